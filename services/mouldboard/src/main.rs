@@ -1,0 +1,2 @@
+//! The one program.
+fn main() {}

@@ -1,4 +1,14 @@
 //! The workshop in the trade's words: nouns, rules and documents. No I/O, no clock, no ids drawn, no wire format.
 
+pub mod catalogue;
 pub mod documents;
+pub mod fault;
 pub mod ids;
+pub mod lots;
+pub mod orders;
+pub mod runs;
+pub mod site;
+pub mod stock;
+pub mod tickets;
+
+pub use fault::Fault;

@@ -1,0 +1,102 @@
+//! Panels on their way from mould to ready.
+
+use chrono::NaiveDate as Day;
+
+use crate::ids::{FinishId, LotId, PanelId, PinId, RackId, RevisionId, TankId, TicketNumber};
+
+/// Where a lot is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    /// In its mould.
+    InMould,
+    /// In a tank.
+    Soaking,
+    /// On a rack.
+    Drying,
+    /// Good to go.
+    Ready,
+}
+
+/// Panels of one pour that are in one stage at one place since one day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lot {
+    /// Its number.
+    pub id: LotId,
+    /// Which panel.
+    pub panel: PanelId,
+    /// From which mix revision.
+    pub revision: RevisionId,
+    /// In which finish (the mix's).
+    pub finish: FinishId,
+    /// Day it was poured.
+    pub poured_on: Day,
+    /// The ticket it was first filled from, where there was one.
+    pub ticket: Option<TicketNumber>,
+    /// Where it is.
+    pub stage: Stage,
+    /// Day it came there.
+    pub since: Day,
+    /// How many panels, 1 or more.
+    pub quantity: i64,
+    /// Which tank, while soaking.
+    pub tank: Option<TankId>,
+    /// Which rack, while drying.
+    pub rack: Option<RackId>,
+}
+
+/// A lot as it is to be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewLot {
+    /// Which panel.
+    pub panel: PanelId,
+    /// From which mix revision.
+    pub revision: RevisionId,
+    /// Day it was poured.
+    pub poured_on: Day,
+    /// The ticket it was first filled from.
+    pub ticket: Option<TicketNumber>,
+    /// Where it is.
+    pub stage: Stage,
+    /// Day it came there.
+    pub since: Day,
+    /// How many panels, 1 or more.
+    pub quantity: i64,
+    /// Which tank, while soaking.
+    pub tank: Option<TankId>,
+    /// Which rack, while drying.
+    pub rack: Option<RackId>,
+}
+
+/// That some panels of a lot went one stage further on a day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LotMove {
+    /// The lot they came from.
+    pub from: LotId,
+    /// Day of the move.
+    pub day: Day,
+    /// Where to: the stage after the lot's own.
+    pub to: Stage,
+    /// How many, at most the lot's.
+    pub quantity: i64,
+    /// Into which tank.
+    pub tank: Option<TankId>,
+    /// Onto which rack.
+    pub rack: Option<RackId>,
+}
+
+/// A pour decided by a person.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pin {
+    /// Its number.
+    pub id: PinId,
+    /// The day of the pour.
+    pub day: Day,
+    /// Which panel.
+    pub panel: PanelId,
+    /// From which mix revision.
+    pub revision: RevisionId,
+    /// How many, 1 or more.
+    pub quantity: i64,
+    /// Why.
+    pub reason: String,
+}

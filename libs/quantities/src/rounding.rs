@@ -6,8 +6,14 @@
 use crate::ledger::{Grams, Millilitres, Pieces};
 use crate::{Hours, Mass, Volume};
 
-/// The share of one step that is noise and not amount.
+/// The share of one step that is noise and not amount, for counts up to ten thousand.
 const NOISE: f64 = 1.0e-9;
+/// The same for larger counts, as a share of the count.
+const RELATIVE_NOISE: f64 = 1.0e-13;
+
+fn noise(count: f64) -> f64 {
+    NOISE.max(count.abs() * RELATIVE_NOISE)
+}
 
 /// To whole grams, a half to the even neighbour: for ledgers, where many roundings are added up and must not drift.
 pub fn to_grams_half_even(mass: Mass) -> Grams {
@@ -24,15 +30,13 @@ pub fn to_millilitres_half_even(volume: Volume) -> Millilitres {
 /// A resolution below one gram is taken as one gram, the finest the ledger records.
 pub fn to_resolution_half_up(mass: Mass, resolution: Grams) -> Grams {
     let step = resolution.get().max(1);
-    let steps = (mass.grams() / step as f64 + 0.5 + NOISE).floor();
-    Grams::new(steps as i64 * step)
+    Grams::new(half_up(mass.grams() / step as f64) as i64 * step)
 }
 
 /// To the nearest multiple of a vessel's graduation, a half upwards. A graduation below one millilitre is taken as one.
 pub fn to_graduation_half_up(volume: Volume, graduation: Millilitres) -> Millilitres {
     let step = graduation.get().max(1);
-    let steps = (volume.millilitres() / step as f64 + 0.5 + NOISE).floor();
-    Millilitres::new(steps as i64 * step)
+    Millilitres::new(half_up(volume.millilitres() / step as f64) as i64 * step)
 }
 
 /// Whole packs, upwards: part of a bag is bought as a bag. `None` where the pack is empty.
@@ -50,12 +54,16 @@ pub fn days_up(time: Hours) -> i64 {
     whole_up(time.days()) as i64
 }
 
+fn half_up(count: f64) -> f64 {
+    (count + 0.5 + noise(count)).floor()
+}
+
 fn half_even(count: f64) -> f64 {
     let half = (count * 2.0).round() / 2.0;
-    let clean = if (count - half).abs() <= NOISE * count.abs().max(1.0) { half } else { count };
+    let clean = if (count - half).abs() <= noise(count) { half } else { count };
     clean.round_ties_even()
 }
 
 fn whole_up(count: f64) -> f64 {
-    (count - count.abs().max(1.0) * NOISE).ceil().max(0.0)
+    (count - noise(count)).ceil().max(0.0)
 }

@@ -1,0 +1,147 @@
+//! Age by temperature: temperature-time factor, equivalent age, and the days a panel holds its mould.
+
+use quantities::{Celsius, Hours};
+
+use crate::{Cement, Fault, Faults, Recipe};
+
+/// A stretch of time at one concrete temperature.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interval {
+    /// How long.
+    pub time: Hours,
+    /// How warm, on average.
+    pub temperature: Celsius,
+}
+
+/// Apparent activation energy over the gas constant for Portland cement, K (ASTM C1074, from memory).
+pub const PORTLAND_Q_K: f64 = 5000.0;
+
+/// The temperature hold times are stated for: 20 °C, in kelvin.
+const REFERENCE_K: f64 = 293.15;
+
+/// Below this the concrete is taken as not ageing at all, °C: its water freezes. On the safe side, our own choice; the
+/// rate law alone would still count three tenths of an hour for an hour at 0 °C.
+pub const FROZEN_CELSIUS: f64 = 0.0;
+
+/// Temperature-time factor by Nurse and Saul, °C·h: Σ (T - T0) Δt, nothing where T is below the datum T0.
+pub fn temperature_time(history: &[Interval], datum: Celsius) -> f64 {
+    let above = |interval: &Interval| (interval.temperature.celsius() - datum.celsius()).max(0.0);
+    history.iter().map(|interval| above(interval) * interval.time.hours()).sum()
+}
+
+/// Hours of age at 20 °C that an hour at a temperature counts for, by Arrhenius with Q = 5000 K:
+/// exp(-Q (1/T - 1/293.15)), T in kelvin.
+pub fn age_factor(temperature: Celsius) -> f64 {
+    age_factor_at(temperature, PORTLAND_Q_K, REFERENCE_K)
+}
+
+fn age_factor_at(temperature: Celsius, q: f64, reference_kelvin: f64) -> f64 {
+    (-q * (1.0 / temperature.kelvin() - 1.0 / reference_kelvin)).exp()
+}
+
+/// Equivalent age over a history, in hours at the reference temperature: Σ exp(-Q (1/T - 1/Tr)) Δt.
+///
+/// `q_kelvin` is the apparent activation energy over the gas constant, 0 to 20,000 K. Portland cement only: see
+/// [`HoldKind`].
+pub fn equivalent_age(history: &[Interval], q_kelvin: f64, reference: Celsius) -> Result<f64, Faults> {
+    if !(0.0..=20_000.0).contains(&q_kelvin) {
+        let what = format!("an activation energy of {q_kelvin} K is outside 0 to 20000 K");
+        return Err(Fault::new("q", what, "give 5000 K for Portland cement unless tests say otherwise").into());
+    }
+    let hours = |i: &Interval| age_factor_at(i.temperature, q_kelvin, reference.kelvin()) * i.time.hours();
+    Ok(history.iter().map(hours).sum())
+}
+
+/// How a mix's hold runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HoldKind {
+    /// Equivalent age at 20 °C: Portland cement and blends of it.
+    PortlandMaturity,
+    /// Hours by the clock, as found by the mix's own trials: rapid-setting cement, which warms itself and does not
+    /// follow Portland's law.
+    TrialHours,
+}
+
+impl HoldKind {
+    /// The kind that belongs to a cement.
+    pub fn of(cement: Cement) -> Self {
+        match cement {
+            Cement::RapidSettingCsa => Self::TrialHours,
+            Cement::Portland | Cement::Blended { .. } => Self::PortlandMaturity,
+        }
+    }
+}
+
+impl Recipe {
+    /// How its hold runs: by trial hours as soon as any of its cement sets rapidly.
+    pub fn hold_kind(&self) -> HoldKind {
+        if self.is_rapid() { HoldKind::TrialHours } else { HoldKind::PortlandMaturity }
+    }
+}
+
+/// The hours of the day between which a hold is counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HoldClock {
+    /// When panels are poured, hours after midnight, 0 to 24.
+    pub pour_hour: f64,
+    /// When they are stripped.
+    pub strip_hour: f64,
+}
+
+impl Default for HoldClock {
+    /// Poured at 15:00, stripped at 08:00.
+    fn default() -> Self {
+        Self { pour_hour: 15.0, strip_hour: 8.0 }
+    }
+}
+
+/// Calendar days from a pour to the first strip hour at which the hold is reached; never less than one.
+///
+/// `hold` is the mix's hold at 20 °C (or its trial hours), `daily` the mean temperature of each calendar day, `pour_day`
+/// the index of the pour's day in it. A day counts at its own temperature from midnight to midnight, the pour's day from
+/// the pour hour and the last day to the strip hour. Working days are the planner's business. Errors: hours outside 0 to
+/// 24; temperatures that end before the hold is reached.
+pub fn hold_days(
+    hold: Hours,
+    kind: HoldKind,
+    pour_day: usize,
+    daily: &[Celsius],
+    clock: HoldClock,
+) -> Result<u32, Faults> {
+    Faults::none_of(clock_faults(clock))?;
+    let needed = hold.hours() - 1.0e-9;
+    let rate = |day: usize| match kind {
+        HoldKind::TrialHours => Some(1.0),
+        HoldKind::PortlandMaturity => daily.get(day).map(|mean| rate_on(*mean)),
+    };
+    let mut age = (24.0 - clock.pour_hour) * rate(pour_day).ok_or_else(|| ends_early(hold, pour_day, daily.len()))?;
+    for days in 1u32.. {
+        let day = pour_day + days as usize;
+        let today = rate(day).ok_or_else(|| ends_early(hold, pour_day, daily.len()))?;
+        if age + clock.strip_hour * today >= needed {
+            return Ok(days);
+        }
+        age += 24.0 * today;
+    }
+    Err(ends_early(hold, pour_day, daily.len()))
+}
+
+fn rate_on(mean: Celsius) -> f64 {
+    if mean.celsius() < FROZEN_CELSIUS { 0.0 } else { age_factor(mean) }
+}
+
+fn clock_faults(clock: HoldClock) -> Vec<Fault> {
+    [("pour_hour", clock.pour_hour), ("strip_hour", clock.strip_hour)]
+        .into_iter()
+        .filter(|(_, hour)| !(0.0..=24.0).contains(hour))
+        .map(|(field, hour)| Fault::new(field, format!("{hour} is no hour of the day"), "give 0 to 24"))
+        .collect()
+}
+
+fn ends_early(hold: Hours, pour_day: usize, days: usize) -> Faults {
+    let what = format!(
+        "a hold of {:.0} h at 20 °C poured on day {pour_day} is not reached within the {days} days of temperatures",
+        hold.hours()
+    );
+    Fault::new("daily", what, "give temperatures for more days, or do not pour so late in the cold").into()
+}

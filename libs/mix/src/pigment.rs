@@ -1,0 +1,72 @@
+//! Colour: dose by per cent of cementitious material, and what liquid colour brings along.
+
+use quantities::{Mass, Ratio};
+
+use crate::{Fault, Faults};
+
+/// Most pigment of all kinds together over the cementitious mass (ASTM C979, section 1.4; also BS EN 12878).
+pub const MOST_PIGMENT_PER_CENT: f64 = 10.0;
+
+/// Iron oxides by colour. Beyond saturation more pigment gives no more colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Oxide {
+    /// Black.
+    Black,
+    /// Brown.
+    Brown,
+    /// Red.
+    Red,
+    /// Yellow.
+    Yellow,
+}
+
+impl Oxide {
+    /// Dose at which the colour is saturated, per cent of cement; typical (manufacturer's literature on oxides).
+    pub const fn saturation_per_cent(self) -> f64 {
+        match self {
+            Self::Black => 6.0,
+            Self::Brown => 7.0,
+            Self::Red => 8.0,
+            Self::Yellow => 9.0,
+        }
+    }
+}
+
+/// One pigment of a mix.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dose {
+    /// Solid pigment over cementitious mass.
+    pub of_cementitious: Ratio,
+    /// The most of this pigment its maker allows or that still colours, per cent; an [`Oxide`]'s saturation, say.
+    pub most_per_cent: f64,
+}
+
+/// Mass of solid pigment for a cementitious mass.
+pub fn mass(of_cementitious: Ratio, cementitious: Mass) -> Mass {
+    cementitious * of_cementitious
+}
+
+/// Checks all pigments of a mix together: the sum against 10 %, and against the lowest maximum among them.
+pub fn check(doses: &[Dose]) -> Result<(), Faults> {
+    let total: f64 = doses.iter().map(|dose| dose.of_cementitious.per_cent()).sum();
+    let lowest = doses.iter().map(|dose| dose.most_per_cent).fold(f64::INFINITY, f64::min);
+    let mut found = Vec::new();
+    if total > MOST_PIGMENT_PER_CENT + 1.0e-9 {
+        let what = format!("{total:.1} % of pigment is above {MOST_PIGMENT_PER_CENT:.0} % of cementitious material");
+        found.push(Fault::new("pigments", what, "take less: more weakens the concrete (ASTM C979)"));
+    }
+    if total > lowest + 1.0e-9 {
+        let what = format!("{total:.1} % of pigment is above the lowest maximum among the pigments, {lowest:.1} %");
+        found.push(Fault::new("pigments", what, "take less, or leave out the pigment with that maximum"));
+    }
+    Faults::none_of(found)
+}
+
+/// Liquid colour split by its solids share: (solid pigment, water). The water counts in w/c.
+pub fn liquid(mass: Mass, solids: Ratio) -> Result<(Mass, Mass), Faults> {
+    if solids > Ratio::ONE {
+        let what = format!("{:.0} % of solids is more than the whole", solids.per_cent());
+        return Err(Fault::new("solids", what, "give the share from the maker's data sheet, 0 to 100 %").into());
+    }
+    Ok((mass * solids, mass * solids.rest()))
+}

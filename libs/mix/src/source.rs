@@ -1,0 +1,36 @@
+//! Where a formula or a figure comes from, cited by author, standard or title, section and year.
+
+/// A citation, printed as it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Source(pub &'static str);
+
+impl Source {
+    /// Mass and volume of the parts add up to those of the whole.
+    pub const BALANCE: Self = Self("mass and volume balance");
+    /// Absolute volumes.
+    pub const ABSOLUTE_VOLUME: Self = Self("ACI 211.1-91, absolute volume method");
+    /// Fresh density, yield and air by weighing.
+    pub const FRESH_DENSITY: Self = Self("ASTM C138/C138M, density (unit weight), yield and air content (gravimetric)");
+    /// Calculated oven-dry density.
+    pub const OVEN_DRY: Self = Self("ASTM C567/C567M, section 9.2, calculated oven-dry density (form from memory)");
+    /// Equilibrium density.
+    pub const EQUILIBRIUM: Self = Self("ASTM C567/C567M, equilibrium density of structural lightweight concrete");
+    /// Foam batches of the standard cellular test mix.
+    pub const FOAM_COUNTED: Self =
+        Self("mass and volume balance, foam water within w/c (form of ASTM C796, from memory)");
+    /// Equivalent age.
+    pub const EQUIVALENT_AGE: Self = Self("ASTM C1074, equivalent age (Arrhenius); Q 5000 K from memory");
+    /// Temperature-time factor.
+    pub const TEMPERATURE_TIME: Self = Self("ASTM C1074, temperature-time factor (Nurse-Saul)");
+    /// Definition, needs no authority.
+    pub const DEFINITION: Self = Self("definition");
+    /// Common practice.
+    pub const PRACTICE: Self = Self("common practice, no source");
+    /// Solid geometry.
+    pub const GEOMETRY: Self = Self("volume of a frustum of a cone");
+
+    /// The citation.
+    pub const fn cite(self) -> &'static str {
+        self.0
+    }
+}

@@ -1,0 +1,135 @@
+//! Maturity and hold days.
+
+mod common;
+use common::near;
+
+use mix::maturity::{Interval, PORTLAND_Q_K, age_factor, equivalent_age, temperature_time};
+use mix::{HoldClock, HoldKind, hold_days};
+use quantities::{Celsius, Hours};
+
+fn celsius(degrees: f64) -> Celsius {
+    Celsius::from_celsius(degrees).unwrap()
+}
+
+fn hours(hours: f64) -> Hours {
+    Hours::from_hours(hours).unwrap()
+}
+
+/// A made-up three days: warm afternoon, hot of hydration, then cooling.
+fn history() -> Vec<Interval> {
+    [(4.0, 20.0), (8.0, 32.0), (12.0, 28.0), (24.0, 18.0), (24.0, 12.0)]
+        .map(|(time, temperature)| Interval { time: hours(time), temperature: celsius(temperature) })
+        .to_vec()
+}
+
+fn constant(days: f64, temperature: f64) -> Vec<Interval> {
+    vec![Interval { time: Hours::from_days(days).unwrap(), temperature: celsius(temperature) }]
+}
+
+/// Quality control of concrete, lecture text on maturity: 28 days at 15 °C over a datum of -11 °C is 728 °C·days; a
+/// wrong sign would give 112.
+#[test]
+fn temperature_time_of_four_weeks() {
+    let factor = temperature_time(&constant(28.0, 15.0), celsius(-11.0));
+    near(factor, 17_472.0, 1e-6);
+    near(factor / 24.0, 728.0, 1e-6);
+}
+
+/// From memory: Saul and Plowman's 28 days at 18 °C is 19,488 °C·h; textbooks that print 19,800 are 1.6 % high.
+#[test]
+fn temperature_time_against_the_loose_textbook_figure() {
+    let factor = temperature_time(&constant(28.0, 18.0), celsius(-11.0));
+    near(factor, 19_488.0, 1e-6);
+    near((19_800.0 / factor - 1.0) * 100.0, 1.6, 0.01);
+}
+
+/// ASTM C1074, practice: below the datum nothing is counted, and nothing is taken away.
+#[test]
+fn nothing_below_the_datum() {
+    near(temperature_time(&constant(1.0, -15.0), celsius(-10.0)), 0.0, 0.0);
+}
+
+/// Worked by hand from the definitions.
+#[test]
+fn varying_history() {
+    near(temperature_time(&history(), celsius(0.0)), 1392.0, 1e-9);
+    near(temperature_time(&history(), celsius(-10.0)), 2112.0, 1e-9);
+    near(temperature_time(&history(), celsius(0.0)) / 20.0, 69.6, 1e-9);
+}
+
+/// ASTM C1074 equivalent age (Q = 5000 K from memory), worked by hand: 74.74 h at 20 °C, 62.88 h at 23 °C.
+#[test]
+fn equivalent_age_of_the_varying_history() {
+    let at = |reference: f64| equivalent_age(&history(), PORTLAND_Q_K, celsius(reference)).unwrap();
+    near(at(20.0), 74.74, 0.02);
+    near(at(23.0), 62.88, 0.02);
+    for (interval, expected) in history().iter().zip([4.000, 15.645, 18.878, 21.347, 14.873]) {
+        near(equivalent_age(&[*interval], PORTLAND_Q_K, celsius(20.0)).unwrap(), expected, 0.001);
+    }
+    // Activation energies of 40 and 45 kJ/mol over the gas constant.
+    near(equivalent_age(&history(), 40_000.0 / 8.314, celsius(20.0)).unwrap(), 74.40, 0.02);
+    near(equivalent_age(&history(), 45_000.0 / 8.314, celsius(23.0)).unwrap(), 62.68, 0.02);
+    assert!(equivalent_age(&history(), f64::NAN, celsius(20.0)).is_err());
+}
+
+/// Worked by hand from the same law.
+#[test]
+fn age_factors() {
+    let table = [(0.0, 0.287), (5.0, 0.399), (10.0, 0.548), (15.0, 0.744), (20.0, 1.0), (30.0, 1.755), (40.0, 2.972)];
+    for (temperature, factor) in table {
+        near(age_factor(celsius(temperature)), factor, 0.001);
+    }
+    let at_23 = [(0.0, 0.241), (5.0, 0.335), (10.0, 0.461), (15.0, 0.626), (20.0, 0.841), (30.0, 1.477), (40.0, 2.501)];
+    for (temperature, factor) in at_23 {
+        near(equivalent_age(&constant(1.0 / 24.0, temperature), 5000.0, celsius(23.0)).unwrap(), factor, 0.001);
+    }
+}
+
+fn days(hold: f64, kind: HoldKind, temperature: f64) -> u32 {
+    hold_days(hours(hold), kind, 0, &[celsius(temperature); 60], HoldClock::default()).unwrap()
+}
+
+/// Poured at 15:00 and stripped at 08:00: after d days 24 d - 7 hours have passed. Forty-eight hours at 20 °C are three
+/// days; at 10 °C, where an hour counts 0.548, they are 87.6 hours by the clock and four days.
+#[test]
+fn hold_days_follow_the_temperature() {
+    let portland = HoldKind::PortlandMaturity;
+    assert_eq!(days(17.0, portland, 20.0), 1);
+    assert_eq!(days(17.5, portland, 20.0), 2);
+    assert_eq!(days(41.0, portland, 20.0), 2);
+    assert_eq!(days(48.0, portland, 20.0), 3);
+    assert_eq!(days(48.0, portland, 10.0), 4);
+    assert_eq!(days(48.0, portland, 30.0), 2);
+}
+
+#[test]
+fn hold_days_are_never_less_than_one() {
+    assert_eq!(days(0.0, HoldKind::PortlandMaturity, 20.0), 1);
+    assert_eq!(days(3.0, HoldKind::TrialHours, 5.0), 1);
+}
+
+#[test]
+fn rapid_mixes_follow_the_clock_and_need_no_temperatures() {
+    assert_eq!(days(18.0, HoldKind::TrialHours, 0.0), 2);
+    assert_eq!(hold_days(hours(18.0), HoldKind::TrialHours, 7, &[], HoldClock::default()), Ok(2));
+}
+
+#[test]
+fn a_cold_spell_is_waited_out() {
+    let mut daily = vec![celsius(20.0); 20];
+    daily[3..8].fill(celsius(-5.0));
+    let hold = |pour| hold_days(hours(48.0), HoldKind::PortlandMaturity, pour, &daily, HoldClock::default());
+    // 9 h on day 2, five frozen days, 24 h on day 8, then 15 more by 15:00 of day 9: stripped on day 10.
+    assert_eq!(hold(2), Ok(8));
+    assert_eq!(hold(8), Ok(3));
+}
+
+#[test]
+fn temperatures_that_end_too_early_are_a_fault() {
+    let error = hold_days(hours(48.0), HoldKind::PortlandMaturity, 0, &[celsius(20.0); 3], HoldClock::default());
+    let error = error.unwrap_err().to_string();
+    assert!(error.contains("within the 3 days") && error.contains("give temperatures for more days"), "{error}");
+    let clock = HoldClock { pour_hour: f64::NAN, strip_hour: 25.0 };
+    let faults = hold_days(hours(48.0), HoldKind::TrialHours, 0, &[], clock).unwrap_err();
+    assert_eq!(faults.all().len(), 2);
+}

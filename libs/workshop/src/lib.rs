@@ -1,11 +1,14 @@
 //! The workshop in the trade's words: nouns, rules and documents. No I/O, no clock, no ids drawn, no wire format.
 
 pub mod catalogue;
+pub mod day_sheet;
 pub mod documents;
 pub mod fault;
 pub mod ids;
 pub mod lots;
 pub mod orders;
+pub mod planning;
+pub mod projection;
 pub mod runs;
 pub mod site;
 pub mod stock;

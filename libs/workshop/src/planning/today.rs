@@ -1,0 +1,131 @@
+//! Today's sheet, projected as done: what the workshop will look like when facts begin on the next working day.
+//!
+//! Everything recorded today is taken as recorded; what the sheet still asks for is added to it. Within the day strips come
+//! before lifts here, so that a panel without soaking can pass through both; holds and soaks are still kept.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate as Day;
+
+use super::Snapshot;
+use super::tasks::{self, Task};
+use crate::catalogue::Amount;
+use crate::ids::{MaterialId, PanelId, RackId, RevisionId, TankId};
+use crate::lots::Stage;
+use crate::stock::Delivery;
+use crate::tickets::{Ticket, TicketState};
+
+/// Panels that stand somewhere on their way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Standing {
+    pub panel: PanelId,
+    pub revision: RevisionId,
+    pub stage: Stage,
+    pub since: Day,
+    pub quantity: i64,
+    pub tank: Option<TankId>,
+    pub rack: Option<RackId>,
+}
+
+/// Panels on their way, as recorded.
+pub(super) fn recorded(snapshot: &Snapshot) -> Vec<Standing> {
+    let on_the_way = snapshot.lots.iter().filter(|l| l.stage != Stage::Ready && l.quantity > 0);
+    let standing = on_the_way.map(|l| Standing {
+        panel: l.panel.clone(),
+        revision: l.revision.clone(),
+        stage: l.stage,
+        since: l.since,
+        quantity: l.quantity,
+        tank: l.tank.clone(),
+        rack: l.rack.clone(),
+    });
+    standing.collect()
+}
+
+/// Panels on their way at the end of today, its sheet done.
+pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
+    let mut standing = recorded(snapshot);
+    let plan = snapshot.issued_plan.as_ref();
+    for task in plan.map(|p| tasks::strips(p, today, &snapshot.moves)).unwrap_or_default() {
+        let hold = snapshot.holds.get(&task.revision);
+        let may = |s: &Standing| {
+            let days = hold.map_or(1, |h| h.when_poured_on(s.since));
+            s.stage == Stage::InMould && (today - s.since).num_days() >= days
+        };
+        carry_out(&mut standing, &task, Stage::Soaking, today, may);
+    }
+    for task in plan.map(|p| tasks::lifts(p, today, &snapshot.moves)).unwrap_or_default() {
+        let soak = snapshot.revisions.iter().find(|r| r.id == task.revision).map_or(0, |r| r.soak_days);
+        let may = |s: &Standing| {
+            let here = task.tank.is_none() || s.tank.is_none() || s.tank == task.tank;
+            s.stage == Stage::Soaking && here && (today - s.since).num_days() >= soak
+        };
+        carry_out(&mut standing, &task, Stage::Drying, today, may);
+    }
+    standing.extend(panels_of_open_tickets(snapshot, today));
+    standing
+}
+
+/// Moves up to the task's quantity on, the oldest that may go first.
+fn carry_out(standing: &mut Vec<Standing>, task: &Task, to: Stage, today: Day, may: impl Fn(&Standing) -> bool) {
+    let mut left = task.left();
+    let mut moved = Vec::new();
+    standing.sort_by_key(|s| s.since);
+    for group in standing.iter_mut() {
+        if left == 0 || group.panel != task.panel || group.revision != task.revision || !may(group) {
+            continue;
+        }
+        let taken = left.min(group.quantity);
+        left -= taken;
+        group.quantity -= taken;
+        let (tank, rack) = match to {
+            Stage::Soaking => (task.tank.clone(), None),
+            _ => (None, task.rack.clone()),
+        };
+        moved.push(Standing { stage: to, since: today, quantity: taken, tank, rack, ..group.clone() });
+    }
+    standing.retain(|s| s.quantity > 0);
+    standing.extend(moved);
+}
+
+/// Panels that today's tickets will have filled, unless their lots are already recorded.
+fn panels_of_open_tickets(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
+    let mut standing = Vec::new();
+    for ticket in open_tickets(snapshot, today) {
+        for fill in &ticket.fills {
+            let there = snapshot.lots.iter().filter(|l| l.ticket == Some(ticket.number) && l.panel == fill.panel);
+            let quantity = fill.finished - there.map(|l| l.quantity).sum::<i64>();
+            if quantity > 0 {
+                standing.push(Standing {
+                    panel: fill.panel.clone(),
+                    revision: ticket.revision.clone(),
+                    stage: Stage::InMould,
+                    since: today,
+                    quantity,
+                    tank: None,
+                    rack: None,
+                });
+            }
+        }
+    }
+    standing
+}
+
+/// What today's tickets that are still to be mixed will draw.
+pub(super) fn draws_of_open_tickets(snapshot: &Snapshot, today: Day) -> BTreeMap<MaterialId, Amount> {
+    let mut drawn = BTreeMap::new();
+    for line in open_tickets(snapshot, today).flat_map(|t| &t.lines).filter(|l| l.counted) {
+        let sum = drawn.entry(line.material.clone()).or_insert(Amount::ZERO);
+        *sum = *sum + line.target;
+    }
+    drawn
+}
+
+fn open_tickets(snapshot: &Snapshot, today: Day) -> impl Iterator<Item = &Ticket> {
+    snapshot.tickets.iter().filter(move |t| t.state == TicketState::Issued && t.number.day == today)
+}
+
+/// Whether today's sheet counts the delivery as arrived.
+pub(super) fn arrives_today(delivery: &Delivery, today: Day) -> bool {
+    delivery.expected_on == today
+}

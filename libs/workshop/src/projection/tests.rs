@@ -1,0 +1,128 @@
+//! Projections of one material, worked out by hand. Monday 4 May 2026 is today; packs hold 25,000 g, the floor is 1,000 g,
+//! the lead time three days.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::*;
+use crate::planning::Snapshot;
+use crate::planning::example::{day, snapshot};
+use crate::site::{CalendarDay, DayWork};
+
+fn amounts(of: &[(&str, i64)]) -> BTreeMap<Day, Amount> {
+    of.iter().map(|(d, a)| (day(d), Amount::new(*a))).collect()
+}
+
+fn cement(on_hand: i64, used: &[(&str, i64)]) -> Outlook {
+    Outlook { on_hand: Amount::new(on_hand), used: amounts(used), ..Outlook::default() }
+}
+
+fn projected(s: &Snapshot, outlook: &Outlook) -> Projection {
+    project(&s.materials[0], outlook, &s.work_calendar(), day("2026-05-04"), day("2026-05-29"))
+}
+
+#[test]
+fn cement_that_lasts_says_so() {
+    let p = projected(&snapshot(), &cement(100_000, &[("2026-05-05", 20_000), ("2026-05-12", 79_000)]));
+    assert_eq!((p.first_short_day, p.order_by, p.packs), (None, None, 0));
+    assert_eq!(p.sentence, "Cement lasts to the end of the plan, Friday 29 May.");
+    assert_eq!(p.days.len(), 26);
+    assert_eq!(p.days.last().map(|d| d.on_hand), Some(Amount::new(1_000)), "the floor itself is enough");
+}
+
+#[test]
+fn cement_running_short_says_when_and_what_to_order_by_when() {
+    let mut outlook = cement(50_000, &[("2026-05-05", 20_000), ("2026-05-12", 29_001), ("2026-05-13", 60_000)]);
+    outlook.to_order = BTreeMap::from([(day("2026-05-12"), 3)]);
+    let p = projected(&snapshot(), &outlook);
+    assert_eq!(p.first_short_day, Some(day("2026-05-12")));
+    // Three days before Tuesday 12 May is a Saturday: order on Friday.
+    assert_eq!((p.order_by, p.packs), (Some(day("2026-05-08")), 3));
+    assert_eq!(p.sentence, "Cement lasts to Monday 11 May; order 3 packs by Friday 8 May.");
+    let on_the_day = p.days.iter().find(|d| d.day == day("2026-05-12")).unwrap();
+    assert_eq!(on_the_day.on_hand, Amount::new(50_000 - 20_000 - 29_001 + 75_000));
+    assert_eq!(on_the_day.unordered, Amount::new(999));
+    assert_eq!(on_the_day.to_order, Amount::new(75_000));
+}
+
+#[test]
+fn packs_are_worked_out_where_the_plan_orders_none_or_too_few() {
+    let mut outlook = cement(30_000, &[("2026-05-12", 30_000), ("2026-05-20", 25_000)]);
+    // 26,000 g are missing in the end: two packs of 25,000.
+    assert_eq!(projected(&snapshot(), &outlook).packs, 2);
+    outlook.on_hand = Amount::new(31_000);
+    assert_eq!(projected(&snapshot(), &outlook).packs, 1);
+    outlook.on_hand = Amount::new(1_000);
+    outlook.to_order = BTreeMap::from([(day("2026-05-12"), 1)]);
+    assert_eq!(projected(&snapshot(), &outlook).packs, 3);
+}
+
+#[test]
+fn an_order_that_is_due_today_or_too_late_says_so() {
+    let due_today = projected(&snapshot(), &cement(10_000, &[("2026-05-07", 10_000)]));
+    assert_eq!(due_today.sentence, "Cement lasts to Wednesday 6 May; order 1 pack today.");
+    let too_late = projected(&snapshot(), &cement(10_000, &[("2026-05-05", 10_000)]));
+    assert_eq!(
+        too_late.sentence,
+        "Cement lasts to Monday 4 May; order 1 pack at once: they are needed on Tuesday 5 May and cannot be here before Thursday 7 May."
+    );
+    assert_eq!(too_late.order_by, Some(day("2026-05-01")));
+    let short_now = projected(&snapshot(), &cement(500, &[("2026-05-04", 1)]));
+    assert!(
+        short_now.sentence.starts_with("Cement is short on Monday 4 May; order 1 pack at once"),
+        "{}",
+        short_now.sentence
+    );
+}
+
+#[test]
+fn what_is_below_the_floor_but_not_used_is_not_short() {
+    let p = projected(&snapshot(), &cement(10, &[]));
+    assert_eq!(p.first_short_day, None);
+    assert_eq!(p.sentence, "Cement is not used by the plan.");
+}
+
+#[test]
+fn a_delivery_on_its_way_on_a_closed_day_or_overdue_is_there_on_the_next_working_day() {
+    let mut s = snapshot();
+    let closed =
+        |on| CalendarDay { day: day(on), work: DayWork::Closed, labour_minutes: None, air_c: None, note: None };
+    s.calendar = vec![closed("2026-05-04"), closed("2026-05-08")];
+    let mut outlook = cement(0, &[("2026-05-11", 24_000)]);
+    outlook.expected = amounts(&[("2026-05-08", 25_000), ("2026-04-30", 500)]);
+    let p = projected(&s, &outlook);
+    let arrived: BTreeMap<Day, i64> =
+        p.days.iter().filter(|d| d.expected > Amount::ZERO).map(|d| (d.day, d.expected.get())).collect();
+    assert_eq!(arrived, BTreeMap::from([(day("2026-05-05"), 500), (day("2026-05-11"), 25_000)]));
+    assert_eq!(p.first_short_day, None);
+}
+
+#[test]
+fn what_no_one_sells_tells_how_much_is_missing() {
+    let mut s = snapshot();
+    s.materials[0].supply = Supply::NotSold;
+    let p = projected(&s, &cement(10_000, &[("2026-05-07", 5_000), ("2026-05-08", 7_000)]));
+    assert_eq!((p.first_short_day, p.order_by, p.packs), (Some(day("2026-05-08")), None, 0));
+    assert_eq!(p.sentence, "Cement lasts to Thursday 7 May; no one sells it any more, and 3000 g are missing.");
+}
+
+#[test]
+fn a_plan_draws_batches_washouts_and_panels() {
+    let s = snapshot();
+    let facts = crate::planning::facts_from(&s, day("2026-05-04"), false).unwrap();
+    let (on, mix, panel) = (day("2026-05-05"), "grey@2".to_owned(), "bed-side".to_owned());
+    let plan = Plan {
+        pours: vec![crate::documents::plan::Pour { day: on, panel, mix: mix.clone(), quantity: 4 }],
+        batches: vec![
+            crate::documents::plan::Batches { day: on, mix: mix.clone(), litres: vec![20.0] },
+            crate::documents::plan::Batches { day: on, mix, litres: vec![22.0] },
+        ],
+        ..Plan::default()
+    };
+    let drawn = planned_draws(&facts, &plan);
+    // One washout of 1.5 litres for both rows: 315 g × 43.5.
+    assert_eq!(drawn["cement"], BTreeMap::from([(on, 13_702.5)]));
+    assert_eq!(drawn["mesh"], BTreeMap::from([(on, 960_000.0)]));
+    let materials: BTreeSet<&str> = drawn.keys().map(String::as_str).collect();
+    assert_eq!(materials, BTreeSet::from(["cement", "foamer", "mesh", "oil", "sand"]));
+    assert_eq!(to_whole_nearest(13_702.5), Amount::new(13_703));
+}

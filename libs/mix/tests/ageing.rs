@@ -1,5 +1,7 @@
 //! Maturity and hold days.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 mod common;
 use common::near;
 

@@ -1,5 +1,7 @@
 //! Ordinary mixes: absolute volumes, yield, density, air, moisture and whole bags against published examples.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 mod common;
 use common::*;
 

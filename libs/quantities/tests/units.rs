@@ -1,5 +1,7 @@
 //! Factors against published tables, and the behaviour of the newtypes at their edges.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use quantities::products::WATER_KG_M3;
 use quantities::rounding::{days_up, packs_up, to_graduation_half_up, to_grams_half_even, to_resolution_half_up};
 use quantities::{

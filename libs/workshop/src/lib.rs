@@ -1,6 +1,7 @@
 //! The workshop in the trade's words: nouns, rules and documents. No I/O, no clock, no ids drawn, no wire format.
 
 pub mod catalogue;
+pub mod checks;
 pub mod day_sheet;
 pub mod documents;
 pub mod fault;

@@ -136,7 +136,7 @@ struct Sentence<'a> {
 
 impl Sentence<'_> {
     fn write(&self) -> String {
-        let name = &self.material.name;
+        let name = self.name();
         let Some(short) = self.first_short_day else {
             return match self.days.last().filter(|_| self.days.iter().any(|d| d.used > Amount::ZERO)) {
                 Some(last) => format!("{name} lasts to the end of the plan, {}.", spoken(last.day)),
@@ -146,8 +146,13 @@ impl Sentence<'_> {
         format!("{}; {}.", self.lasts(short), self.what_to_do(short))
     }
 
+    /// The material's name without what follows a comma (`Portland cement, 25 kg bags`).
+    fn name(&self) -> &str {
+        self.material.name.split(',').next().unwrap_or_default()
+    }
+
     fn lasts(&self, short: Day) -> String {
-        let name = &self.material.name;
+        let name = self.name();
         match self.calendar.last_until(short - Days::new(1)).filter(|day| *day >= self.today) {
             Some(day) => format!("{name} lasts to {}", spoken(day)),
             None => format!("{name} is short on {}", spoken(short)),

@@ -22,11 +22,6 @@ impl Hold {
     pub fn when_poured_on(&self, day: Day) -> i64 {
         self.on.get(&day).copied().unwrap_or(self.usual)
     }
-
-    /// The longest there is.
-    pub fn longest(&self) -> i64 {
-        self.on.values().copied().max().unwrap_or(0).max(self.usual)
-    }
 }
 
 /// Calendar days in the mould, by revision.

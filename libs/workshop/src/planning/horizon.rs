@@ -3,6 +3,7 @@
 use chrono::{Days, NaiveDate as Day};
 
 use super::{Snapshot, WorkCalendar, mixes};
+use crate::catalogue::MixRevision;
 use crate::fault::Fault;
 
 /// No horizon is longer than this, days.
@@ -28,7 +29,8 @@ impl Horizon {
         };
         let due = snapshot.orders.iter().map(|o| o.due_on).max().unwrap_or(today);
         let asked = today + Days::new(snapshot.workshop.policy.horizon_days.max(0).unsigned_abs());
-        let last = due.max(asked).max(first) + Days::new(slowest(snapshot));
+        let last = due.max(asked).max(first);
+        let last = last + Days::new(slowest(snapshot, calendar, first, last));
         Ok(Self { first, last: last.min(first + Days::new(MOST_DAYS - 1)) })
     }
 
@@ -42,12 +44,16 @@ impl Horizon {
     }
 }
 
-/// Hold + soak + dry of the slowest mix that may be poured, days.
-fn slowest(snapshot: &Snapshot) -> u64 {
+/// Hold + soak + dry of the slowest mix that may be poured on some working day from `first` to `last`, days.
+fn slowest(snapshot: &Snapshot, calendar: &WorkCalendar, first: Day, last: Day) -> u64 {
     let pourable = mixes::pourable(snapshot);
-    let of = |r: &&crate::catalogue::MixRevision| {
-        let hold = snapshot.holds.get(&r.id).map_or(1, |h| h.longest());
-        (hold + r.soak_days + r.dry_days).max(0).unsigned_abs()
+    let of = |revision: &MixRevision| {
+        let hold = snapshot.holds.get(&revision.id);
+        let cold = mixes::too_cold(revision, snapshot, calendar);
+        let poured = |day: &Day| (first..=last).contains(day) && calendar.works_on(*day) && !cold(*day);
+        let named = hold.iter().flat_map(|h| &h.on).filter(|(day, _)| poured(day)).map(|(_, days)| *days);
+        let hold = named.max().unwrap_or(1).max(hold.map_or(1, |h| h.usual));
+        (hold + revision.soak_days + revision.dry_days).max(0).unsigned_abs()
     };
-    snapshot.revisions.iter().filter(|r| pourable.contains(&r.id)).map(|r| of(&r)).max().unwrap_or(0)
+    snapshot.revisions.iter().filter(|r| pourable.contains(&r.id)).map(of).max().unwrap_or(0)
 }

@@ -3,6 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::NaiveDate as Day;
+
 use super::draws::{Materials, per_litre};
 use super::horizon::Horizon;
 use super::{Snapshot, WorkCalendar, days};
@@ -61,9 +63,8 @@ fn one(
     let missing = |what: &str| vec![Fault::at(place.clone(), format!("{what} of {} is not there", revision.id))];
     let mix = mixes.get(&revision.id.mix).ok_or_else(|| missing("the mix"))?;
     let hold = snapshot.holds.get(&revision.id).ok_or_else(|| missing("the hold in the mould"))?;
-    let least = revision.least_air_c.unwrap_or(snapshot.workshop.least_air_c);
-    let cold = |day: &chrono::NaiveDate| calendar.works_on(*day) && calendar.air_c(*day) < least;
-    let told = |day: chrono::NaiveDate| day < horizon.first || (horizon.contains(day) && calendar.works_on(day));
+    let cold = too_cold(revision, snapshot, calendar);
+    let told = |day: Day| day < horizon.first || (horizon.contains(day) && calendar.works_on(day));
     Ok(facts::Mix {
         id: revision.id.to_string(),
         finish: mix.finish.to_string(),
@@ -77,8 +78,18 @@ fn one(
         hold_days_on: hold.on.iter().filter(|(d, n)| **n != hold.usual && told(**d)).map(|(d, n)| (*d, *n)).collect(),
         soak_days: revision.soak_days,
         dry_days: revision.dry_days,
-        not_on: days(horizon.first, horizon.last).filter(cold).collect(),
+        not_on: days(horizon.first, horizon.last).filter(|day| calendar.works_on(*day) && cold(*day)).collect(),
     })
+}
+
+/// Whether a day is expected colder than the revision may be poured at.
+pub(super) fn too_cold<'a>(
+    revision: &MixRevision,
+    snapshot: &Snapshot,
+    calendar: &'a WorkCalendar,
+) -> impl Fn(Day) -> bool + 'a {
+    let least = revision.least_air_c.unwrap_or(snapshot.workshop.least_air_c);
+    move |day| calendar.air_c(day) < least
 }
 
 /// Ledger millilitres as litres.

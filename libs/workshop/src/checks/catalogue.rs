@@ -1,0 +1,73 @@
+//! Faults of finishes, sets, mould groups, tanks and racks.
+
+use super::found::Found;
+use crate::Fault;
+use crate::catalogue::{Finish, MouldGroup, PanelSet, Rack, Rows, Tank};
+
+/// Every fault of a finish.
+pub fn finish_faults(finish: &Finish) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &finish.name);
+    found.all()
+}
+
+/// Every fault of a set.
+pub fn set_faults(set: &PanelSet) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &set.name);
+    found.ensure(!set.panels.is_empty(), "/panels", || "is empty: a set has one panel at least".to_owned());
+    for (index, (_, quantity)) in set.panels.iter().enumerate() {
+        found.whole(&format!("/panels/{index}/quantity"), *quantity, 1..=1000);
+    }
+    for (index, (_, quantity)) in set.hardware.iter().enumerate() {
+        found.whole(&format!("/hardware/{index}/quantity"), quantity.get(), 1..=1000);
+    }
+    found.distinct(set.panels.iter().map(|(panel, _)| panel), |i| format!("/panels/{i}/panel"));
+    found.distinct(set.hardware.iter().map(|(material, _)| material), |i| format!("/hardware/{i}/material"));
+    found.all()
+}
+
+/// Every fault of a mould group.
+pub fn mould_group_faults(group: &MouldGroup) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &group.name);
+    found.whole("/moulds", group.moulds, 0..=10_000);
+    found.whole("/turnaround_days", group.turnaround_days, 0..=1);
+    for (index, missing) in group.out_of_service.iter().enumerate() {
+        let at = |field: &str| format!("/out_of_service/{index}/{field}");
+        found.day(&at("from"), missing.from);
+        found.day(&at("to"), missing.to);
+        found.ensure(missing.from <= missing.to, at("to"), || {
+            format!("{} is before the first day, {}: give that day or a later one", missing.to, missing.from)
+        });
+        found.whole(&at("moulds"), missing.moulds, 1..=10_000);
+        found.ensure(missing.moulds <= group.moulds, at("moulds"), || {
+            format!("{} are more than the group has: give at most {}", missing.moulds, group.moulds)
+        });
+        found.name(&at("reason"), &missing.reason);
+    }
+    found.all()
+}
+
+/// Every fault of a tank.
+pub fn tank_faults(tank: &Tank) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &tank.name);
+    rows(tank.rows, &mut found);
+    found.whole("/depth_mm", tank.depth.get(), 1..=100_000);
+    found.whole("/width_mm", tank.width.get(), 1..=100_000);
+    found.all()
+}
+
+/// Every fault of a rack.
+pub fn rack_faults(rack: &Rack) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &rack.name);
+    rows(rack.rows, &mut found);
+    found.all()
+}
+
+fn rows(rows: Rows, found: &mut Found) {
+    found.whole("/rows", rows.count, 0..=1000);
+    found.whole("/usable_row_mm", rows.usable.get(), 0..=100_000);
+}

@@ -1,0 +1,157 @@
+//! Who may ask for what.
+
+use std::net::IpAddr;
+
+use actix_web::dev::ServiceRequest;
+use actix_web::http::Uri;
+use actix_web::http::header;
+use sha2::{Digest, Sha256};
+
+use super::problem::{Kind, Problem};
+use crate::state::State;
+
+/// What a token may do; each role may also do what the ones before it may.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// Read everything.
+    Reader,
+    /// Tickets, stages and stock.
+    Bench,
+    /// Everything.
+    Office,
+}
+
+impl Role {
+    /// Its name on the wire.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Role::Reader => "reader",
+            Role::Bench => "bench",
+            Role::Office => "office",
+        }
+    }
+
+    /// From its name.
+    pub fn parse(name: &str) -> Option<Self> {
+        [Role::Reader, Role::Bench, Role::Office].into_iter().find(|role| role.name() == name)
+    }
+}
+
+/// What is kept of a token: its SHA-256. The token itself is kept nowhere.
+pub fn hash(token: &str) -> Vec<u8> {
+    Sha256::digest(token.as_bytes()).to_vec()
+}
+
+/// Lets a request pass that may do what `needed` may, or says why not.
+pub async fn check(state: &State, request: &ServiceRequest, needed: Option<Role>) -> Result<(), Problem> {
+    match (bearer(request)?, needed) {
+        (None, None) => not_foreign(state, request),
+        (Some(_), None) => Ok(()),
+        (Some(token), Some(needed)) => known_token(state, &token, needed).await,
+        (None, Some(_)) => local_user(state, request).await,
+    }
+}
+
+fn bearer(request: &ServiceRequest) -> Result<Option<String>, Problem> {
+    let Some(value) = request.headers().get(header::AUTHORIZATION) else { return Ok(None) };
+    let text = value.to_str().unwrap_or_default();
+    match text.split_once(' ') {
+        Some((scheme, token)) if scheme.eq_ignore_ascii_case("bearer") && !token.trim().is_empty() => {
+            Ok(Some(token.trim().to_owned()))
+        }
+        _ => Err(Problem::new(Kind::TokenNeeded, "The Authorization header is not of the form 'Bearer TOKEN'.")),
+    }
+}
+
+async fn known_token(state: &State, token: &str, needed: Role) -> Result<(), Problem> {
+    let tx = state.store.read().await?;
+    let found = store::tokens::find_by_hash(&tx, &hash(token)).await?;
+    tx.rollback().await?;
+    let Some((_, _, role)) = found else {
+        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, or was revoked."));
+    };
+    let role = Role::from(role);
+    if role < needed {
+        let detail = format!("This needs a token of the role {}; the one sent is {}.", needed.name(), role.name());
+        return Err(Problem::new(Kind::NotAllowed, detail));
+    }
+    Ok(())
+}
+
+/// Without a token: only from this machine, only as long as no token has been made, and never for another site's page.
+async fn local_user(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
+    let needed = || Problem::new(Kind::TokenNeeded, "Send the header Authorization: Bearer TOKEN.");
+    let from_here = request.peer_addr().is_some_and(|peer| peer.ip().is_loopback());
+    if !state.config.open_to_local_user || !from_here {
+        return Err(needed());
+    }
+    not_foreign(state, request)?;
+    let tx = state.store.read().await?;
+    let any = store::tokens::any(&tx).await?;
+    tx.rollback().await?;
+    if any { Err(needed()) } else { Ok(()) }
+}
+
+/// A page of any site can send requests to a loopback address, and any name can be made to point to one: both are refused.
+fn not_foreign(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
+    let header_text = |name| request.headers().get(name).map(|v| v.to_str().unwrap_or("?").to_owned());
+    let host = header_text(header::HOST).or_else(|| request.uri().authority().map(ToString::to_string));
+    let Some(host) = host else { return Err(foreign("The request names no host.")) };
+    if !is_ours(state, host_name(&host)) {
+        return Err(foreign(format!("The request was sent to the host name '{host}', which is not this service's.")));
+    }
+    match header_text(header::ORIGIN) {
+        Some(origin) if !same_place(&origin, &host) => {
+            Err(foreign(format!("The request comes from a page of '{origin}'; only this service's own pages may send any.")))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn foreign(detail: impl Into<String>) -> Problem {
+    Problem::new(Kind::Foreign, detail)
+}
+
+/// `name:port` or `[address]:port` without the port.
+fn host_name(host: &str) -> &str {
+    if let Some(rest) = host.strip_prefix('[') {
+        return rest.split(']').next().unwrap_or(rest);
+    }
+    host.rsplit_once(':').map_or(host, |(name, _)| name)
+}
+
+fn is_ours(state: &State, name: &str) -> bool {
+    let loopback = name.parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback());
+    let bound = name.parse::<IpAddr>().is_ok_and(|ip| state.config.bind.iter().any(|b| b.ip() == ip));
+    loopback
+        || bound
+        || name.eq_ignore_ascii_case("localhost")
+        || state.config.allowed_hosts.iter().any(|allowed| host_name(allowed).eq_ignore_ascii_case(name))
+}
+
+fn same_place(origin: &str, host: &str) -> bool {
+    let authority = origin.parse::<Uri>().ok().and_then(|uri| uri.authority().map(ToString::to_string));
+    authority.is_some_and(|authority| authority.eq_ignore_ascii_case(host))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hosts_and_origins_are_read_apart() {
+        assert_eq!(host_name("localhost:8080"), "localhost");
+        assert_eq!(host_name("[::1]:8080"), "::1");
+        assert_eq!(host_name("plans.example"), "plans.example");
+        assert!(same_place("http://localhost:8080", "localhost:8080"));
+        assert!(!same_place("http://evil.example", "localhost:8080"));
+        assert!(!same_place("null", "localhost:8080"));
+    }
+
+    #[test]
+    fn roles_rise() {
+        assert!(Role::Reader < Role::Bench && Role::Bench < Role::Office);
+        assert_eq!(Role::parse("bench"), Some(Role::Bench));
+        assert_eq!(Role::parse("Bench"), None);
+    }
+}

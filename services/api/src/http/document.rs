@@ -1,0 +1,184 @@
+//! The OpenAPI document: generated from the handlers, completed by a few rules, and then used as the one table of what
+//! the service knows: paths, methods, roles, formats, query keys and the forms of bodies.
+
+use std::sync::LazyLock;
+
+use serde_json::{Map, Value, json};
+use utoipa::OpenApi;
+use utoipa_actix_web::AppExt;
+
+use super::access::Role;
+use super::problem::Kind;
+use super::routes::Routes;
+use crate::resources;
+
+/// Name, summary and tags of the document.
+#[derive(OpenApi)]
+#[openapi(
+    info(
+        title = "Mouldboard",
+        description = "Plans the work of a small workshop that casts garden panels. JSON with the unit in each field's name, days as ISO 8601 dates, instants as RFC 3339. Every failure is an RFC 9457 problem that lists all faults at once; a pointer beginning with /query, /path or /header speaks of that part of the request, any other of the body.",
+        license(name = "Apache-2.0", identifier = "Apache-2.0")
+    ),
+    components(schemas(crate::wire::problem::Problem))
+)]
+struct Base;
+
+/// The document and what is read from it.
+pub struct Document {
+    /// The whole of it.
+    pub json: Value,
+    /// Its forms by name.
+    pub schemas: Map<String, Value>,
+    /// Its paths as a table to look requests up in.
+    pub routes: Routes,
+}
+
+/// The document of this program; it never changes while the program runs.
+pub static DOCUMENT: LazyLock<Document> = LazyLock::new(|| {
+    let json = complete(generated());
+    let schemas = json["components"]["schemas"].as_object().cloned().unwrap_or_default();
+    let routes = Routes::from_document(&json);
+    Document { json, schemas, routes }
+});
+
+impl Document {
+    /// The document as YAML, as it is committed.
+    ///
+    /// # Errors
+    /// Where the completed document is no longer an OpenAPI document: a mistake in the rules below.
+    pub fn yaml(&self) -> Result<String, String> {
+        let document: utoipa::openapi::OpenApi =
+            serde_json::from_value(self.json.clone()).map_err(|e| format!("the document is not OpenAPI: {e}"))?;
+        document.to_yaml().map_err(|e| format!("the document cannot be written as YAML: {e}"))
+    }
+}
+
+fn generated() -> Value {
+    let app = actix_web::App::new().into_utoipa_app().openapi(Base::openapi()).configure(resources::configure);
+    let (_, document) = app.split_for_parts();
+    serde_json::to_value(document).expect("a document made of maps, lists and texts is JSON")
+}
+
+/// Adds what holds for every operation, so that no handler has to repeat it.
+fn complete(mut document: Value) -> Value {
+    document["components"]["securitySchemes"] = json!({
+        "token": { "type": "http", "scheme": "bearer", "description": "A token made by the office; its role must be the one named or a greater one (reader, bench, office). On loopback, and as long as no token has been made, none is needed." }
+    });
+    let schemas = document["components"]["schemas"].as_object().cloned().unwrap_or_default();
+    let paths = document["paths"].as_object_mut().into_iter().flatten();
+    for (path, item) in paths {
+        for (method, operation) in item.as_object_mut().into_iter().flatten() {
+            if !operation.is_object() {
+                continue;
+            }
+            name_role(method, operation);
+            add_headers(method, path, operation);
+            add_failures(method, operation);
+            add_examples(operation, &schemas);
+        }
+    }
+    document
+}
+
+/// Reading wants a reader, changing the office, unless the handler says otherwise.
+fn name_role(method: &str, operation: &mut Value) {
+    if operation.get("security").is_none() {
+        let role = if method == "get" { Role::Reader } else { Role::Office };
+        operation["security"] = json!([{ "token": [role.name()] }]);
+    }
+}
+
+fn add_headers(method: &str, path: &str, operation: &mut Value) {
+    let header = |name: &str, required: bool, about: &str| {
+        json!({ "name": name, "in": "header", "required": required, "description": about, "schema": { "type": "string", "maxLength": 200 } })
+    };
+    let more = match method {
+        "post" => vec![header(
+            "Idempotency-Key",
+            false,
+            "A text of your choice, new for each new thing: the same key and body again gives the same answer and makes nothing twice.",
+        )],
+        "put" | "delete" => vec![header(
+            "If-Match",
+            false,
+            "The ETag of what is changed, as it was read; needed wherever something is there to be changed.",
+        )],
+        "get" if path.contains('{') => vec![header("If-None-Match", false, "An ETag: where it is still right the answer is 304.")],
+        _ => return,
+    };
+    let mut parameters = operation["parameters"].as_array().cloned().unwrap_or_default();
+    parameters.extend(more);
+    operation["parameters"] = Value::Array(parameters);
+}
+
+/// Every failure an operation can answer with, by what it takes.
+fn add_failures(method: &str, operation: &mut Value) {
+    let mut kinds = vec![Kind::BadRequest, Kind::NotAcceptable, Kind::Internal];
+    let open = operation["security"] == json!([{}]);
+    if !open {
+        kinds.extend([Kind::TokenNeeded, Kind::NotAllowed, Kind::DatabaseAway]);
+    }
+    if operation.get("requestBody").is_some() {
+        kinds.extend([Kind::Malformed, Kind::TooLarge, Kind::UnsupportedFormat, Kind::Faulty]);
+    }
+    let in_path = |p: &Value| p["in"] == "path";
+    if operation["parameters"].as_array().is_some_and(|list| list.iter().any(in_path)) {
+        kinds.push(Kind::NotFound);
+    }
+    match method {
+        "post" => kinds.extend([Kind::AlreadyThere, Kind::KeyReused, Kind::DatabaseFull]),
+        "put" | "delete" => {
+            kinds.extend([Kind::InUse, Kind::ChangedMeanwhile, Kind::ConditionNeeded, Kind::DatabaseFull]);
+        }
+        _ => {}
+    }
+    for kind in kinds {
+        let (name, status, title) = kind.row();
+        let responses = &mut operation["responses"];
+        let slot = &mut responses[status.to_string()];
+        if slot.is_null() {
+            *slot = json!({
+                "description": title,
+                "content": { "application/problem+json": { "schema": { "$ref": "#/components/schemas/Problem" },
+                    "example": { "type": format!("/problems/{name}"), "title": title, "status": status, "detail": kind.advice(), "errors": [] } } }
+            });
+        }
+    }
+}
+
+/// Gives each body the example of its form.
+fn add_examples(operation: &mut Value, schemas: &Map<String, Value>) {
+    let mut media: Vec<&mut Value> = Vec::new();
+    let (body, responses) = {
+        let operation = operation.as_object_mut().expect("an operation is an object");
+        let mut body = None;
+        let mut responses = None;
+        for (name, value) in operation.iter_mut() {
+            match name.as_str() {
+                "requestBody" => body = Some(value),
+                "responses" => responses = Some(value),
+                _ => {}
+            }
+        }
+        (body, responses)
+    };
+    let answers = responses.and_then(Value::as_object_mut).into_iter().flatten().map(|(_, response)| response);
+    for part in body.into_iter().chain(answers) {
+        media.extend(part.get_mut("content").and_then(Value::as_object_mut).into_iter().flatten().map(|(_, m)| m));
+    }
+    for medium in media.into_iter().filter(|m| m.get("example").is_none()) {
+        if let Some(example) = example_of(&medium["schema"], schemas) {
+            medium["example"] = example;
+        }
+    }
+}
+
+fn example_of(schema: &Value, schemas: &Map<String, Value>) -> Option<Value> {
+    if let Some(items) = schema.get("items") {
+        return example_of(items, schemas).map(|one| json!([one]));
+    }
+    let name = schema.get("$ref")?.as_str()?.rsplit('/').next()?;
+    let form = schemas.get(name)?;
+    form.get("example").or_else(|| form.get("examples")?.get(0)).cloned()
+}

@@ -1,0 +1,13 @@
+//! What every request goes through, whatever it asks for.
+
+pub mod access;
+pub mod body;
+pub mod document;
+pub mod gate;
+pub mod log;
+pub mod paging;
+pub mod problem;
+pub mod reply;
+pub mod routes;
+pub mod shape;
+pub mod store_problems;

@@ -1,0 +1,128 @@
+//! Starts the service and stops it.
+
+use std::future::Future;
+use std::io;
+use std::net::SocketAddr;
+
+use actix_web::dev::ServerHandle;
+use actix_web::middleware::{Compress, from_fn};
+use actix_web::web::{Data, PathConfig, QueryConfig, ServiceConfig};
+use actix_web::{App, HttpServer};
+use store::Store;
+use utoipa_actix_web::service_config::ServiceConfig as Documented;
+use utoipa_swagger_ui::{Config as DocsConfig, SwaggerUi};
+
+use crate::config::{Config, MayNotListen, may_listen};
+use crate::http::document::DOCUMENT;
+use crate::http::problem::{Kind, Problem};
+use crate::http::{gate, log};
+use crate::resources;
+use crate::state::State;
+
+/// Why the service did not start or did not go on.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// It may not listen there.
+    #[error(transparent)]
+    MayNotListen(#[from] MayNotListen),
+    /// It cannot listen there.
+    #[error("cannot listen on {address}: {source}; another program may have it: choose another address or port")]
+    Bind {
+        /// Where.
+        address: SocketAddr,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// It stopped by itself.
+    #[error("the service stopped by itself: {0}")]
+    Stopped(#[from] io::Error),
+    /// The database could not say whether a token exists.
+    #[error("the tokens cannot be looked up before the start: {0}")]
+    Store(#[from] store::StoreError),
+}
+
+/// A service at work.
+pub struct Running {
+    /// Where it can be reached: the first address it listens on.
+    pub address: SocketAddr,
+    /// Stops it.
+    pub handle: ServerHandle,
+    /// Ends when it has stopped.
+    pub task: tokio::task::JoinHandle<io::Result<()>>,
+}
+
+impl Running {
+    /// Stops it, letting requests under way finish, and waits until it has.
+    pub async fn stop(self) {
+        self.handle.stop(true).await;
+        // What a stopped service leaves behind is of no interest any more.
+        drop(self.task.await);
+    }
+}
+
+/// Starts the service; it goes on by itself until it is stopped.
+///
+/// # Errors
+/// Where it may not or cannot listen where it was told to.
+pub async fn start(store: Store, config: Config) -> Result<Running, ServeError> {
+    if config.bind.iter().any(|address| !address.ip().is_loopback()) {
+        let tx = store.read().await?;
+        let any_token = store::tokens::any(&tx).await?;
+        tx.rollback().await?;
+        may_listen(&config.bind, any_token)?;
+    } else {
+        may_listen(&config.bind, false)?;
+    }
+    // Made now, so that a mistake in it stops the start and not the first request.
+    let paths = DOCUMENT.routes.all().len();
+    let (bind, threads) = (config.bind.clone(), config.threads);
+    let state = Data::new(State { store, config });
+    let mut server = HttpServer::new(move || {
+        let state = state.clone();
+        App::new()
+            .wrap(from_fn(gate::gate))
+            .wrap(from_fn(log::log))
+            .wrap(Compress::default())
+            .configure(move |service| configure(service, state))
+    })
+    .workers(threads)
+    .disable_signals();
+    for address in bind {
+        server = server.bind(address).map_err(|source| ServeError::Bind { address, source })?;
+    }
+    let address = server.addrs().first().copied().ok_or(MayNotListen::Nowhere)?;
+    let server = server.run();
+    let handle = server.handle();
+    tracing::info!(%address, paths, "the API is listening");
+    Ok(Running { address, handle, task: tokio::spawn(server) })
+}
+
+/// Runs the service until `shutdown` ends, then lets requests under way finish.
+///
+/// # Errors
+/// Where it may not or cannot listen where it was told to, and where it stops by itself.
+pub async fn serve(store: Store, config: Config, shutdown: impl Future<Output = ()>) -> Result<(), ServeError> {
+    let Running { handle, mut task, .. } = start(store, config).await?;
+    tokio::select! {
+        ended = &mut task => ended.map_err(io::Error::other)?.map_err(ServeError::from),
+        () = shutdown => {
+            handle.stop(true).await;
+            task.await.map_err(io::Error::other)?.map_err(ServeError::from)
+        }
+    }
+}
+
+/// Everything an actix-web application needs to be this service, except the gate and the log around it.
+fn configure(service: &mut ServiceConfig, state: Data<State>) {
+    service
+        .app_data(state)
+        .app_data(PathConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
+        .app_data(QueryConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
+        .service(docs());
+    resources::configure(&mut Documented::new(service));
+}
+
+/// The documentation pages: files inside this program, so that they work without the internet.
+fn docs() -> SwaggerUi {
+    SwaggerUi::new("/docs/{_:.*}").config(DocsConfig::from("/openapi.json").validator_url("none"))
+}

@@ -1,0 +1,17 @@
+//! The forms of JSON bodies: field names with their units, and the conversion to and from the workshop's own words, by hand.
+//!
+//! A form says how it looks (and the OpenAPI document is generated from that); what it means is checked by
+//! `workshop::checks`, on the workshop's own types.
+
+pub mod basics;
+pub mod catalogue;
+pub mod lots;
+pub mod mixes;
+pub mod office;
+pub mod orders;
+pub mod panels;
+pub mod problem;
+pub mod site;
+pub mod stock;
+
+pub use basics::{DayText, Id, RevisionText, id, revision};

@@ -45,6 +45,38 @@ impl Faults {
     }
 }
 
+/// Collects faults while an input is read, so that a reader is told all of them and not the first.
+///
+/// ```
+/// use mix::Collecting;
+/// use quantities::{Mass, Volume};
+///
+/// let mut input = Collecting::default();
+/// let mass = input.take("mass_kg", Mass::from_kg(-3.0));
+/// let volume = input.take("volume_l", Volume::from_litres(f64::NAN));
+/// assert!(mass.is_none() && volume.is_none());
+/// assert_eq!(input.done().unwrap_err().all().len(), 2);
+/// ```
+#[derive(Clone, Debug, Default)]
+pub struct Collecting(Vec<Fault>);
+
+impl Collecting {
+    /// The value, or nothing and a fault noted.
+    pub fn take<T>(&mut self, field: &str, read: Result<T, OutOfRange>) -> Option<T> {
+        read.map_err(|error| self.0.push(Fault::out_of_range(field, error))).ok()
+    }
+
+    /// Notes a fault.
+    pub fn push(&mut self, fault: Fault) {
+        self.0.push(fault);
+    }
+
+    /// Good where nothing was noted.
+    pub fn done(self) -> Result<(), Faults> {
+        Faults::none_of(self.0)
+    }
+}
+
 impl From<Fault> for Faults {
     fn from(fault: Fault) -> Self {
         Self(vec![fault])

@@ -1,9 +1,9 @@
 //! A recipe at the mix's own yield: amounts written for any one making, brought to kg/m³ by absolute volumes.
 
-use quantities::{Content, Density, Fresh, OvenDry, Ratio, Volume};
+use quantities::{Content, Density, Fresh, OfMaterial, OvenDry, Ratio, Volume};
 
 use crate::foam::{self, Foamed, Slurry};
-use crate::{Cement, Fault, Faults, FoamDraft, FoamShare, Ingredient, Role};
+use crate::{Cement, Fault, Faults, FoamAmount, FoamDraft, FoamShare, Ingredient, Role};
 
 mod check;
 mod densities;
@@ -171,6 +171,36 @@ impl Recipe {
             Role::Cement(cement) => Some(cement),
             _ => None,
         })
+    }
+
+    /// Whether the mixer must be washed out between this mix and another: rapid-setting and Portland cement set at once
+    /// when they meet.
+    pub fn needs_washout_before(&self, next: &Self) -> bool {
+        self.is_rapid() != next.is_rapid()
+    }
+
+    /// The same mix with foam of the density measured today: foam and contents are found anew for the same target (or,
+    /// where there is none, the same wet density). A mix without foam stays as it is.
+    pub fn with_foam_of(&self, measured: Density<OfMaterial>) -> Result<Self, Faults> {
+        let Some(foam) = self.foam else { return Ok(self.clone()) };
+        let target = self.target.unwrap_or(Target { wet: self.wet, lower: self.wet, upper: self.wet });
+        let amount = FoamAmount::ToTarget;
+        let FoamShare { water_counted, dilution, .. } = foam;
+        let draft = RecipeDraft {
+            ingredients: self.proportions.iter().map(|part| part.written.clone()).collect(),
+            air: self.air,
+            foam: Some(FoamDraft { density: measured, water_counted, amount, dilution }),
+            target: Some(target),
+            claimed_yield: None,
+        };
+        Ok(Self { target: self.target, claim: self.claim, ..Self::new(&draft)? })
+    }
+
+    /// Density of the mix before its foam goes in: all ingredients and the other air.
+    pub fn slurry_density(&self) -> Result<Density<Fresh>, Faults> {
+        let (foam, content) = self.foam.map_or((0.0, 0.0), |foam| (foam.volume.number(), foam.content.kg_m3()));
+        let density = (self.wet.kg_m3() - content) / (1.0 - foam);
+        Density::from_kg_m3(density).map_err(|error| Fault::out_of_range("slurry", error).into())
     }
 
     /// Mass in a cubic metre of all ingredients of a kind.

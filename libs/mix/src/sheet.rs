@@ -2,6 +2,7 @@
 
 use quantities::{Density, Fresh, Grams, Mass, Millilitres, Ratio, Volume, rounding};
 
+use crate::moisture::{self, Basis, Moisture};
 use crate::{Fault, Faults, Recipe, Role, Target};
 
 /// One ingredient to weigh.
@@ -64,19 +65,35 @@ const COARSE: f64 = 0.02;
 /// `litres` above nothing, `resolution` of at least one gram. Masses are in proportion to litres exactly; only
 /// `weighed`, `volume_ml` and the solution are rounded.
 pub fn batch_sheet(recipe: &Recipe, litres: Volume, resolution: Grams) -> Result<BatchSheet, Faults> {
-    let mut found = Vec::new();
-    if litres == Volume::ZERO {
-        found.push(Fault::new("litres", "a load of nothing has no sheet", "give the litres of the load"));
-    }
-    if resolution < Grams::new(1) {
-        let what = format!("a scale that shows steps of {resolution} does not exist");
-        found.push(Fault::new("resolution", what, "give the scale's step in whole grams, 1 or more"));
-    }
-    Faults::none_of(found)?;
+    batch_sheet_today(recipe, litres, resolution, &Today::default())
+}
+
+/// What was measured today and changes today's sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Today {
+    /// Density of the foam, weighed before use: foam and all masses are found anew for the same wet density.
+    pub foam: Option<Density<quantities::OfMaterial>>,
+    /// All water in an aggregate over its dry mass, by the aggregate's name. The recipe knows its absorption; what is
+    /// above it is taken off the mixing water, what is below is added.
+    pub moisture: Vec<(String, Ratio)>,
+}
+
+/// The sheet of one load with what was measured today.
+pub fn batch_sheet_today(
+    recipe: &Recipe,
+    litres: Volume,
+    resolution: Grams,
+    today: &Today,
+) -> Result<BatchSheet, Faults> {
+    check_load(litres, resolution)?;
+    let remade = today.foam.map(|measured| recipe.with_foam_of(measured)).transpose()?;
+    let recipe = remade.as_ref().unwrap_or(recipe);
+    let masses = masses_today(recipe, litres, &today.moisture)?;
     let lines: Vec<SheetLine> = recipe
         .proportions()
         .iter()
-        .map(|part| line(&part.written.name, part.written.role, part.content * litres, resolution))
+        .zip(masses)
+        .map(|(part, mass)| line(&part.written.name, part.written.role, mass, resolution))
         .collect();
     Ok(BatchSheet {
         litres,
@@ -86,6 +103,46 @@ pub fn batch_sheet(recipe: &Recipe, litres: Volume, resolution: Grams) -> Result
         wet_density: recipe.wet_density(),
         target: recipe.target(),
     })
+}
+
+/// The masses of a load in mixing order, aggregates as they lie and mixing water less what they bring.
+fn masses_today(recipe: &Recipe, litres: Volume, moisture: &[(String, Ratio)]) -> Result<Vec<Mass>, Faults> {
+    let mut masses: Vec<Mass> = recipe.proportions().iter().map(|part| part.content * litres).collect();
+    let mut wet = Vec::new();
+    for (name, moisture) in moisture {
+        let at = recipe.proportions().iter().position(|p| p.written.name == *name && p.written.role.is_aggregate());
+        let Some(at) = at else {
+            let what = format!("{name} is no aggregate of this mix");
+            return Err(Fault::new("moisture", what, "name an aggregate as the recipe does").into());
+        };
+        let absorption = recipe.proportions()[at].written.absorption;
+        let tested = Moisture::Total { moisture: *moisture, absorption };
+        let moist = moisture::moist(masses[at], Basis::SaturatedSurfaceDry, tested)?;
+        masses[at] = moist.weigh;
+        wet.push(moist);
+    }
+    let is_water = |i: usize| recipe.proportions()[i].written.role == Role::Water;
+    let water: Mass = masses.iter().enumerate().filter(|(i, _)| is_water(*i)).map(|(_, mass)| *mass).sum();
+    let left = moisture::water_to_add(water, &wet)?;
+    // A mix whose water all comes with its foam has no mixing water to change.
+    let share = if water == Mass::ZERO { Ratio::ONE } else { share_of(left, water)? };
+    Ok(masses.iter().enumerate().map(|(i, mass)| if is_water(i) { *mass * share } else { *mass }).collect())
+}
+
+fn share_of(left: Mass, water: Mass) -> Result<Ratio, Faults> {
+    left.over(water).map_err(|error| Fault::out_of_range("moisture", error).into())
+}
+
+fn check_load(litres: Volume, resolution: Grams) -> Result<(), Faults> {
+    let mut found = Vec::new();
+    if litres == Volume::ZERO {
+        found.push(Fault::new("litres", "a load of nothing has no sheet", "give the litres of the load"));
+    }
+    if resolution < Grams::new(1) {
+        let what = format!("a scale that shows steps of {resolution} does not exist");
+        found.push(Fault::new("resolution", what, "give the scale's step in whole grams, 1 or more"));
+    }
+    Faults::none_of(found)
 }
 
 fn line(name: &str, role: Role, exact: Mass, resolution: Grams) -> SheetLine {

@@ -135,3 +135,86 @@ fn temperatures_that_end_too_early_are_a_fault() {
     let faults = hold_days(hours(48.0), HoldKind::TrialHours, 0, &[], clock).unwrap_err();
     assert_eq!(faults.all().len(), 2);
 }
+
+mod gain {
+    use super::*;
+    use mix::Cement;
+    use mix::strength::{self, Speed};
+    use quantities::{Density, Length, Ratio};
+
+    fn ratio(number: f64) -> Ratio {
+        Ratio::from_number(number).unwrap()
+    }
+
+    /// ACI 209 as given by J. G. MacGregor: type I and III, moist-cured.
+    #[test]
+    fn strength_gain_with_age() {
+        let days = [1.0, 3.0, 7.0, 14.0, 28.0, 90.0];
+        let ordinary = [0.206, 0.458, 0.704, 0.881, 1.007, 1.118];
+        let early = [0.311, 0.593, 0.801, 0.922, 0.998, 1.058];
+        for ((day, i), iii) in days.iter().zip(ordinary).zip(early) {
+            let age = Hours::from_days(*day).unwrap();
+            near(strength::gain(age, Cement::Portland, Speed::Ordinary).unwrap().number(), i, 0.001);
+            near(strength::gain(age, Cement::Portland, Speed::HighEarly).unwrap().number(), iii, 0.001);
+        }
+        let refused = strength::gain(hours(24.0), Cement::RapidSettingCsa, Speed::Ordinary).unwrap_err();
+        assert!(refused.remedy.contains("trial"), "{refused}");
+    }
+
+    /// ACI 211.1-91, table 6.3.4 (partly from memory), and the example that reads 24 MPa off at 0.62.
+    #[test]
+    fn ordinary_strength_by_water_cement() {
+        let psi = |w: f64, air: bool| strength::ordinary(ratio(w), air).unwrap().strength.psi();
+        for (water_cement, strength) in [(0.41, 6000.0), (0.57, 4000.0), (0.82, 2000.0)] {
+            near(psi(water_cement, false), strength, 1e-6);
+        }
+        near(psi(0.59, true), 3000.0, 1e-6);
+        near(strength::ordinary(ratio(0.62), false).unwrap().strength.mpa(), 24.0, 0.7);
+        assert!(strength::ordinary(ratio(0.9), false).is_err() && strength::ordinary(ratio(0.3), true).is_err());
+    }
+
+    /// From memory: G. C. Hoff, 1972; E. P. Kearsley and P. J. Wainwright, 2002.
+    #[test]
+    fn foamed_paste_from_memory() {
+        for (wet, porosity) in [(500.0, 0.8275), (800.0, 0.7240), (1000.0, 0.6550), (1200.0, 0.5860)] {
+            let wet = Density::from_kg_m3(wet).unwrap();
+            near(strength::porosity(wet, ratio(0.5)).unwrap().number(), porosity, 0.0005);
+        }
+        let wet = Density::from_kg_m3(1200.0).unwrap();
+        let mpa = |p: f64, days: f64| {
+            strength::foamed_paste(ratio(p), Hours::from_days(days).unwrap(), wet).unwrap().strength.mpa()
+        };
+        for (porosity, month, year) in [(0.5, 13.42, 26.24), (0.6, 6.01, 11.75), (0.7, 2.13, 4.17)] {
+            near(mpa(porosity, 28.0), month, 0.01);
+            near(mpa(porosity, 365.0), year, 0.01);
+        }
+        let light = Density::from_kg_m3(600.0).unwrap();
+        let estimate = strength::foamed_paste(ratio(0.7), hours(672.0), light).unwrap();
+        assert_eq!(estimate.warnings.len(), 2);
+        assert!(strength::foamed_paste(ratio(0.7), hours(1.0), light).is_err());
+    }
+
+    /// The trade's rule: at one water/cement ratio more cement for the foam gives more strength.
+    #[test]
+    fn strength_rises_with_wet_density() {
+        let strengths: Vec<f64> = [700.0, 900.0, 1100.0, 1300.0]
+            .iter()
+            .map(|kg_m3| {
+                let wet = Density::from_kg_m3(*kg_m3).unwrap();
+                let porosity = strength::porosity(wet, ratio(0.55)).unwrap();
+                strength::foamed_paste(porosity, hours(672.0), wet).unwrap().strength.mpa()
+            })
+            .collect();
+        assert!(strengths.windows(2).all(|pair| pair[0] < pair[1]), "{strengths:?}");
+    }
+
+    /// ACI 306R: thin sections at 55 °F (Concrete Construction, Cold weather correction), thicker ones from memory.
+    #[test]
+    fn least_temperature_of_the_concrete() {
+        for (inches, fahrenheit) in [(2.0, 55.0), (13.0, 50.0), (37.0, 45.0), (73.0, 40.0)] {
+            let thickness = Length::from_inches(inches).unwrap();
+            near(strength::least_placing_temperature(thickness).unwrap().fahrenheit(), fahrenheit, 1e-9);
+        }
+        near(quantities::Pressure::from_psi(500.0).unwrap().mpa(), strength::FROST_SAFE_MPA, 0.06);
+    }
+}

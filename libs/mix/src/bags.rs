@@ -1,0 +1,52 @@
+//! Whole bags: the loads near a wanted one that open no bag for a part of it.
+
+use quantities::{Mass, Pieces, Volume};
+
+use crate::{Fault, Faults, Recipe};
+
+/// A load of whole bags.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WholeBags {
+    /// Bags of it.
+    pub bags: Pieces,
+    /// Litres they make.
+    pub litres: Volume,
+}
+
+/// What whole bags mean for a wanted load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BagChoices {
+    /// The load as wanted, by its own mass.
+    pub needed: Mass,
+    /// What is left in the last opened bag when the load is weighed as wanted; it keeps dry and closed for the next.
+    pub left_over: Mass,
+    /// The largest load of whole bags that is not above the wanted one; none where one bag already is.
+    pub below: Option<WholeBags>,
+    /// The smallest that is not below it.
+    pub above: WholeBags,
+}
+
+/// The nearest loads of whole bags of one ingredient around a wanted load.
+pub fn whole_bags(recipe: &Recipe, ingredient: &str, bag: Mass, wanted: Volume) -> Result<BagChoices, Faults> {
+    let Some(part) = recipe.proportions().iter().find(|part| part.written.name == ingredient) else {
+        let what = format!("{ingredient} is not in this mix");
+        return Err(Fault::new("ingredient", what, "name an ingredient as the recipe does").into());
+    };
+    let needed = part.content * wanted;
+    let up = quantities::rounding::packs_up(needed, bag).filter(|bags| *bags > Pieces::ZERO);
+    let Some(up) = up.filter(|_| needed > Mass::ZERO) else {
+        return Err(Fault::new("bag", "there is nothing to fill bags with", "give the bag's mass and a load").into());
+    };
+    let load = |bags: Pieces| {
+        let litres = bags.get() as f64 * bag.kg() / part.content.kg_m3() * 1000.0;
+        let litres = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("bag", error))?;
+        Ok::<_, Faults>(WholeBags { bags, litres })
+    };
+    let above = load(up)?;
+    let opened = Mass::from_kg(up.get() as f64 * bag.kg()).map_err(|error| Fault::out_of_range("bag", error))?;
+    let left_over = opened.checked_sub(needed).unwrap_or(Mass::ZERO);
+    let exact = left_over.kg() <= 1.0e-9 * needed.kg();
+    let fewer = if exact { up } else { up - Pieces::new(1) };
+    let below = if fewer > Pieces::ZERO { Some(load(fewer)?) } else { None };
+    Ok(BagChoices { needed, left_over, below, above })
+}

@@ -30,20 +30,20 @@ pub struct BagChoices {
 pub fn whole_bags(recipe: &Recipe, ingredient: &str, bag: Mass, wanted: Volume) -> Result<BagChoices, Faults> {
     let Some(part) = recipe.proportions().iter().find(|part| part.written.name == ingredient) else {
         let what = format!("{ingredient} is not in this mix");
-        return Err(Fault::new("ingredient", what, "name an ingredient as the recipe does").into());
+        return Err(Fault::new("/ingredient", what, "name an ingredient as the recipe does").into());
     };
     let needed = part.content * wanted;
     let up = quantities::rounding::packs_up(needed, bag).filter(|bags| *bags > Pieces::ZERO);
     let Some(up) = up.filter(|_| needed > Mass::ZERO) else {
-        return Err(Fault::new("bag", "there is nothing to fill bags with", "give the bag's mass and a load").into());
+        return Err(Fault::new("/bag", "there is nothing to fill bags with", "give the bag's mass and a load").into());
     };
     let load = |bags: Pieces| {
         let litres = bags.get() as f64 * bag.kg() / part.content.kg_m3() * 1000.0;
-        let litres = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("bag", error))?;
+        let litres = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("/bag", error))?;
         Ok::<_, Faults>(WholeBags { bags, litres })
     };
     let above = load(up)?;
-    let opened = Mass::from_kg(up.get() as f64 * bag.kg()).map_err(|error| Fault::out_of_range("bag", error))?;
+    let opened = Mass::from_kg(up.get() as f64 * bag.kg()).map_err(|error| Fault::out_of_range("/bag", error))?;
     let left_over = opened.checked_sub(needed).unwrap_or(Mass::ZERO);
     let exact = left_over.kg() <= 1.0e-9 * needed.kg();
     let fewer = if exact { up } else { up - Pieces::new(1) };

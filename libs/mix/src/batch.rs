@@ -18,7 +18,7 @@ impl MixerLimits {
     pub fn of_vessel(brim: Volume, usable: Ratio, least: Volume) -> Result<Self, Faults> {
         if usable > Ratio::ONE {
             let what = format!("{:.0} % of a vessel cannot be used", usable.per_cent());
-            return Err(Fault::new("usable", what, "give a share from 0 to 1").into());
+            return Err(Fault::new("/usable", what, "give a share from 0 to 1").into());
         }
         let limits = Self { least, most: brim * usable };
         Faults::none_of(limits.faults())?;
@@ -37,14 +37,14 @@ impl MixerLimits {
         let sound = [pot_life, mixing, minutes_per_panel].iter().all(|m| m.is_finite() && *m >= 0.0);
         if !sound || minutes_per_panel <= 0.0 || panel == Volume::ZERO {
             let what = "pot life, mixing and placing times must be minutes, with something to place";
-            return Err(Fault::new("pot_life", what, "give minutes of 0 or more and the panel's litres").into());
+            return Err(Fault::new("/pot_life", what, "give minutes of 0 or more and the panel's litres").into());
         }
         let panels = ((pot_life - mixing) / minutes_per_panel + 1.0e-9).floor();
         let most = Ratio::from_number(panels.clamp(0.0, 1000.0)).map(|panels| panel * panels);
-        let most = most.map_err(|error| Fault::out_of_range("pot_life", error))?.min(self.most);
+        let most = most.map_err(|error| Fault::out_of_range("/pot_life", error))?.min(self.most);
         if panels < 1.0 || most < self.least {
             let what = format!("in {pot_life} min less {mixing} min mixing only {panels:.0} panels are placed");
-            return Err(Fault::new("pot_life", what, "retard the mix, place faster or mix in a smaller vessel").into());
+            return Err(Fault::new("/pot_life", what, "retard the mix, place faster or mix in a smaller vessel").into());
         }
         Ok(Self { most, ..self })
     }
@@ -52,7 +52,7 @@ impl MixerLimits {
     fn faults(&self) -> Vec<Fault> {
         if self.most == Volume::ZERO || self.least > self.most {
             let what = format!("a load of {:.1} to {:.1} cannot be mixed", self.least, self.most);
-            return vec![Fault::new("mixer", what, "give a least load below the most, and a most above 0 L")];
+            return vec![Fault::new("/mixer", what, "give a least load below the most, and a most above 0 L")];
         }
         Vec::new()
     }
@@ -93,10 +93,10 @@ pub fn equal_batches(litres: Volume, limits: MixerLimits) -> Result<Batches, Fau
     }
     let share = litres.litres() / count.get() as f64;
     // `loads_up` forgives rounding noise; the loads themselves must not pass the limit by it.
-    let each = Volume::from_litres(share).map_err(|error| Fault::out_of_range("litres", error))?;
+    let each = Volume::from_litres(share).map_err(|error| Fault::out_of_range("/litres", error))?;
     let each = each.min(limits.most).max(limits.least);
     let spare = (each.litres() * count.get() as f64 - litres.litres()).max(0.0);
-    let spare = Volume::from_litres(spare).map_err(|error| Fault::out_of_range("litres", error))?;
+    let spare = Volume::from_litres(spare).map_err(|error| Fault::out_of_range("/litres", error))?;
     Ok(Batches { count, each, spare })
 }
 

@@ -74,12 +74,12 @@ pub fn at_the_mixer(measured: Measured, bounds: &Bounds) -> Result<Verdict, Faul
     let mut found = Vec::new();
     if !(foam.kg_m3() < t && t < slurry.kg_m3()) {
         let what = format!("{} is not between foam of {:.0} and slurry of {}", target.wet, foam.kg_m3(), slurry);
-        found.push(Fault::new("target", what, "check the densities of foam and slurry"));
+        found.push(Fault::new("/target", what, "check the densities of foam and slurry"));
     }
     let minutes = measured.minutes_since_foaming;
     if !(minutes >= 0.0 && minutes.is_finite()) {
         let what = format!("{minutes} minutes since foaming");
-        found.push(Fault::new("minutes_since_foaming", what, "give minutes of 0 or more"));
+        found.push(Fault::new("/minutes_since_foaming", what, "give minutes of 0 or more"));
     }
     Faults::none_of(found)?;
     if minutes > bounds.most_minutes {
@@ -94,14 +94,14 @@ pub fn at_the_mixer(measured: Measured, bounds: &Bounds) -> Result<Verdict, Faul
     } else {
         (false, measured.volume.litres() * (t - d) / (slurry.kg_m3() - t))
     };
-    let added = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("wet", error))?;
+    let added = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("/wet", error))?;
     let volume = measured.volume + added;
     if volume > bounds.most {
         let why = format!("corrected it would be {volume:.1}, more than the {:.1} the mixer holds", bounds.most);
         return Ok(Verdict::Reject { why });
     }
     let density = if adding_foam { foam.kg_m3() } else { slurry.kg_m3() };
-    let mass = Mass::from_kg(density * added.m3()).map_err(|error| Fault::out_of_range("wet", error))?;
+    let mass = Mass::from_kg(density * added.m3()).map_err(|error| Fault::out_of_range("/wet", error))?;
     Ok(if adding_foam {
         Verdict::AddFoam { foam: added, mass, volume }
     } else {

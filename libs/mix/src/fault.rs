@@ -8,7 +8,7 @@ use quantities::OutOfRange;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{field}: {what}; {remedy}")]
 pub struct Fault {
-    /// The part of the input, as a path: `foam.density`, `ingredients[2].mass`.
+    /// The part of the input, as an RFC 6901 pointer: `/foam/density`, `/ingredients/2/mass`.
     pub field: String,
     /// What is wrong, with the value.
     pub what: String,
@@ -52,8 +52,8 @@ impl Faults {
 /// use quantities::{Mass, Volume};
 ///
 /// let mut input = Collecting::default();
-/// let mass = input.take("mass_kg", Mass::from_kg(-3.0));
-/// let volume = input.take("volume_l", Volume::from_litres(f64::NAN));
+/// let mass = input.take("/mass_kg", Mass::from_kg(-3.0));
+/// let volume = input.take("/volume_l", Volume::from_litres(f64::NAN));
 /// assert!(mass.is_none() && volume.is_none());
 /// assert_eq!(input.done().unwrap_err().all().len(), 2);
 /// ```

@@ -29,7 +29,7 @@ pub fn check(fibre: Fibre) -> Result<(), Fault> {
         Fibre::Glass { zirconia } if zirconia.per_cent() < LEAST_ZIRCONIA_PER_CENT - 1.0e-9 => {
             let what = format!("glass with {:.1} % zirconia is not alkali-resistant", zirconia.per_cent());
             let remedy = "use alkali-resistant glass with at least 16 % zirconia; ordinary glass loses its strength";
-            Err(Fault::new("fibre.zirconia", what, remedy))
+            Err(Fault::new("/fibre/zirconia", what, remedy))
         }
         _ => Ok(()),
     }
@@ -40,8 +40,8 @@ pub fn check(fibre: Fibre) -> Result<(), Fault> {
 pub fn of_mix(rest: Mass, share: Ratio) -> Result<Mass, Faults> {
     if share.number() >= 0.5 {
         let what = format!("{:.0} % of a mix cannot be fibre", share.per_cent());
-        return Err(Fault::new("fibre.share", what, "give per cent of the whole mix: usually 0.1 to 5").into());
+        return Err(Fault::new("/fibre/share", what, "give per cent of the whole mix: usually 0.1 to 5").into());
     }
     let mass = rest.kg() * share.number() / (1.0 - share.number());
-    Mass::from_kg(mass).map_err(|error| Fault::out_of_range("fibre", error).into())
+    Mass::from_kg(mass).map_err(|error| Fault::out_of_range("/fibre", error).into())
 }

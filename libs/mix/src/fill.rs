@@ -21,7 +21,7 @@ pub fn by_difference(
     let taken = solids + concrete * air;
     let Some(left) = concrete.checked_sub(taken) else {
         let what = format!("the other ingredients and the air take {:.2} of {:.2}", taken, concrete);
-        return Err(Fault::new("others", what, "take less of them, or make more concrete").into());
+        return Err(Fault::new("/others", what, "take less of them, or make more concrete").into());
     };
     Ok(filler.density() * left)
 }

@@ -13,7 +13,8 @@ use crate::{Fault, Faults};
 pub struct FoamDraft {
     /// Density of the foam: usually 32 to 64 kg/m³.
     pub density: Density<OfMaterial>,
-    /// Whether the water written down already holds the foam's water (then the mixing water is less by it).
+    /// Whether w/c counts the foam's water. Then the water written down is all water, and the mixing water is less by the
+    /// foam's (but see [`FoamAmount::Filling`]).
     pub water_counted: bool,
     /// How much foam.
     pub amount: FoamAmount,
@@ -26,6 +27,10 @@ pub struct FoamDraft {
 pub enum FoamAmount {
     /// As much as brings it to the target wet density.
     ToTarget,
+    /// What the other ingredients and the air leave of the claimed yield, of a cubic metre where none is claimed. For
+    /// recipes on record at their own yield: the water written is then what is weighed, whether or not the w/c counts
+    /// the foam's.
+    Filling,
     /// This mass.
     Mass(Mass),
     /// This volume.
@@ -52,16 +57,23 @@ pub struct FoamSolution {
     pub water: Mass,
 }
 
+impl FoamDraft {
+    /// Whether the water written down holds the foam's.
+    pub(crate) fn water_includes_foam(&self) -> bool {
+        self.water_counted && self.amount != FoamAmount::Filling
+    }
+}
+
 impl Dilution {
     /// Parts of water to one of concentrate, by volume; an error where there is no concentrate.
     pub fn parts_of_water(&self) -> Result<Ratio, Faults> {
-        self.water.over(self.concentrate).map_err(|error| Fault::out_of_range("dilution.concentrate", error).into())
+        self.water.over(self.concentrate).map_err(|error| Fault::out_of_range("/dilution/concentrate", error).into())
     }
 
     /// The concentrate's share of the solution by volume, 0 to 1; an error where there is no solution.
     pub fn concentrate_share(&self) -> Result<Ratio, Faults> {
         let solution = self.concentrate + self.water;
-        self.concentrate.over(solution).map_err(|error| Fault::out_of_range("dilution", error).into())
+        self.concentrate.over(solution).map_err(|error| Fault::out_of_range("/dilution", error).into())
     }
 
     /// What a mass of solution (or of foam, which weighs the same) is made from. No solution at all is all water.
@@ -105,7 +117,7 @@ pub fn generator_seconds(foam: Volume, litres_per_minute: f64) -> Result<f64, Fa
         Ok(foam.litres() / litres_per_minute * 60.0)
     } else {
         let what = format!("an output of {litres_per_minute} L/min fills nothing");
-        Err(Fault::new("litres_per_minute", what, "measure it: litres of foam caught, over minutes").into())
+        Err(Fault::new("/litres_per_minute", what, "measure it: litres of foam caught, over minutes").into())
     }
 }
 
@@ -122,7 +134,7 @@ pub fn check_foam(measured: Density<OfMaterial>, band: &core::ops::RangeInclusiv
     } else {
         return Ok(());
     };
-    Err(Fault::new("foam.density", format!("foam of {kg_m3:.1} g/L is outside {least} to {most} g/L"), remedy))
+    Err(Fault::new("/foam/density", format!("foam of {kg_m3:.1} g/L is outside {least} to {most} g/L"), remedy))
 }
 
 /// The other ingredients of a making, as the foam meets them.
@@ -136,6 +148,8 @@ pub(crate) struct Slurry {
     pub water: f64,
     /// Share of air that is not the foam's.
     pub air: f64,
+    /// Yield to fill, m³.
+    pub to_fill: f64,
 }
 
 /// Foam volume and yield of a making.
@@ -154,25 +168,36 @@ pub(crate) fn solve(slurry: Slurry, draft: &FoamDraft, target: Option<Density<Fr
     let rf = draft.density.kg_m3();
     if rf >= WATER_KG_M3 {
         let what = format!("foam of {rf} kg/m³ is no lighter than water");
-        return Err(Fault::new("foam.density", what, "weigh a full pail of foam: usual foam is 32 to 64 kg/m³"));
+        return Err(Fault::new("/foam/density", what, "weigh a full pail of foam: usual foam is 32 to 64 kg/m³"));
     }
     let foam = match (draft.amount, target) {
         (FoamAmount::Mass(mass), _) => mass.kg() / rf,
         (FoamAmount::Volume(volume), _) => volume.m3(),
+        (FoamAmount::Filling, _) => filling(slurry)?,
         (FoamAmount::ToTarget, Some(target)) => to_target(slurry, rf, draft.water_counted, target.kg_m3())?,
         (FoamAmount::ToTarget, None) => {
             let what = "the foam is to reach a target wet density, and there is none";
-            return Err(Fault::new("target", what, "give the target wet density, or the foam's mass or volume"));
+            return Err(Fault::new("/target", what, "give the target wet density, or the foam's mass or volume"));
         }
     };
     let foam_mass = foam * rf;
-    let counted = if draft.water_counted { foam_mass } else { 0.0 };
+    let counted = if draft.water_includes_foam() { foam_mass } else { 0.0 };
     if counted > slurry.water {
         let what = format!("the foam brings {counted:.2} kg of water, more than the {:.2} kg written", slurry.water);
-        return Err(Fault::new("foam", what, "give more water, a drier foam or a higher target wet density"));
+        return Err(Fault::new("/foam", what, "give more water, a drier foam or a higher target wet density"));
     }
     let made = (slurry.volume - counted / WATER_KG_M3 + foam) / (1.0 - slurry.air);
     Ok(Foamed { foam, foam_mass, made })
+}
+
+/// Foam volume (m³) that fills the yield.
+fn filling(slurry: Slurry) -> Result<f64, Fault> {
+    let room = slurry.to_fill * (1.0 - slurry.air) - slurry.volume;
+    if room > 0.0 {
+        return Ok(room);
+    }
+    let what = format!("the ingredients and the air take {:.1} L too much for any foam", -room * 1000.0);
+    Err(Fault::new("/foam", what, "lower the masses, or leave the foam out"))
 }
 
 /// Foam volume (m³) for a wet density.
@@ -185,11 +210,11 @@ fn to_target(slurry: Slurry, rf: f64, counted: bool, target: f64) -> Result<f64,
     if d > bare {
         let what =
             format!("{target:.0} kg/m³ is above the {:.0} kg/m³ of the mix without foam", bare * (1.0 - slurry.air));
-        return Err(Fault::new("target.wet", what, "lower the target, or take less water or light aggregate"));
+        return Err(Fault::new("/target/wet", what, "lower the target, or take less water or light aggregate"));
     }
     if d <= rf {
         let what = format!("{target:.0} kg/m³ is not above the foam's own {rf:.0} kg/m³");
-        return Err(Fault::new("target.wet", what, "raise the target: foam alone is not concrete"));
+        return Err(Fault::new("/target/wet", what, "raise the target: foam alone is not concrete"));
     }
     Ok(if counted {
         (slurry.mass / d - slurry.volume) / (1.0 - rf / WATER_KG_M3)

@@ -46,7 +46,7 @@ fn age_factor_at(temperature: Celsius, q: f64, reference_kelvin: f64) -> f64 {
 pub fn equivalent_age(history: &[Interval], q_kelvin: f64, reference: Celsius) -> Result<f64, Faults> {
     if !(0.0..=20_000.0).contains(&q_kelvin) {
         let what = format!("an activation energy of {q_kelvin} K is outside 0 to 20000 K");
-        return Err(Fault::new("q", what, "give 5000 K for Portland cement unless tests say otherwise").into());
+        return Err(Fault::new("/q", what, "give 5000 K for Portland cement unless tests say otherwise").into());
     }
     let hours = |i: &Interval| age_factor_at(i.temperature, q_kelvin, reference.kelvin()) * i.time.hours();
     Ok(history.iter().map(hours).sum())
@@ -134,7 +134,7 @@ fn clock_faults(clock: HoldClock) -> Vec<Fault> {
     [("pour_hour", clock.pour_hour), ("strip_hour", clock.strip_hour)]
         .into_iter()
         .filter(|(_, hour)| !(0.0..=24.0).contains(hour))
-        .map(|(field, hour)| Fault::new(field, format!("{hour} is no hour of the day"), "give 0 to 24"))
+        .map(|(field, hour)| Fault::new(format!("/{field}"), format!("{hour} is no hour of the day"), "give 0 to 24"))
         .collect()
 }
 
@@ -143,5 +143,5 @@ fn ends_early(hold: Hours, pour_day: usize, days: usize) -> Faults {
         "a hold of {:.0} h at 20 °C poured on day {pour_day} is not reached within the {days} days of temperatures",
         hold.hours()
     );
-    Fault::new("daily", what, "give temperatures for more days, or do not pour so late in the cold").into()
+    Fault::new("/daily", what, "give temperatures for more days, or do not pour so late in the cold").into()
 }

@@ -44,7 +44,7 @@ pub fn moist(mass: Mass, basis: Basis, moisture: Moisture) -> Result<MoistAggreg
     match (basis, moisture) {
         (Basis::OvenDry, Moisture::FreeSurface(_)) => {
             let what = "free surface moisture says nothing on an oven-dry mass";
-            Err(Fault::new("moisture", what, "give total moisture and absorption").into())
+            Err(Fault::new("/moisture", what, "give total moisture and absorption").into())
         }
         (Basis::SaturatedSurfaceDry, Moisture::FreeSurface(free)) => {
             let water = mass * free;
@@ -55,7 +55,7 @@ pub fn moist(mass: Mass, basis: Basis, moisture: Moisture) -> Result<MoistAggreg
             let dry = mass.kg() / grains;
             let weigh = Mass::from_kg(dry * (1.0 + moisture.number()));
             Ok(MoistAggregate {
-                weigh: weigh.map_err(|error| Fault::out_of_range("mass", error))?,
+                weigh: weigh.map_err(|error| Fault::out_of_range("/mass", error))?,
                 free_water_kg: dry * (moisture.number() - absorption.number()),
             })
         }
@@ -67,7 +67,7 @@ pub fn water_to_add(designed: Mass, aggregates: &[MoistAggregate]) -> Result<Mas
     let free: f64 = aggregates.iter().map(|aggregate| aggregate.free_water_kg).sum();
     Mass::from_kg(designed.kg() - free).map_err(|_| {
         let what = format!("the aggregates bring {free:.1} kg of free water, the mix may have {:.1} kg", designed.kg());
-        Fault::new("moisture", what, "drain or dry the aggregates before batching").into()
+        Fault::new("/moisture", what, "drain or dry the aggregates before batching").into()
     })
 }
 
@@ -79,5 +79,5 @@ pub fn bulked_sand(
     bulking: Ratio,
 ) -> Result<Mass, Faults> {
     let mass = (dry_bulk * loose).kg() / (1.0 + bulking.number());
-    Mass::from_kg(mass).map_err(|error| Fault::out_of_range("loose", error).into())
+    Mass::from_kg(mass).map_err(|error| Fault::out_of_range("/loose", error).into())
 }

@@ -21,7 +21,11 @@ impl Pail {
     pub fn new(bottom: Length, top: Length, height: Length) -> Result<Self, Faults> {
         let measured = [("bottom", bottom), ("top", top), ("height", height)];
         let faults = measured.iter().filter(|(_, length)| *length == Length::ZERO).map(|(field, _)| {
-            Fault::new(*field, "the pail has no such measure", "measure it inside, in millimetres or inches")
+            Fault::new(
+                format!("/{field}"),
+                "the pail has no such measure",
+                "measure it inside, in millimetres or inches",
+            )
         });
         Faults::none_of(faults.collect())?;
         Ok(Self { bottom, top, height })
@@ -31,7 +35,7 @@ impl Pail {
     pub fn volume_to(&self, mark: Length) -> Result<Volume, Faults> {
         if mark > self.height {
             let what = format!("a mark at {:.1} is above the pail's {:.1}", mark, self.height);
-            return Err(Fault::new("mark", what, "give a mark inside the pail").into());
+            return Err(Fault::new("/mark", what, "give a mark inside the pail").into());
         }
         let (r0, h) = (self.bottom.mm() / 2.0, mark.mm());
         let r = r0 + self.slope() * h;
@@ -51,12 +55,12 @@ impl Pail {
         let brim = self.brim()?;
         if volume.litres() > brim.litres() * (1.0 + 1.0e-12) {
             let what = format!("{:.2} do not fit in {:.2}", volume, brim);
-            return Err(Fault::new("volume", what, "mix a smaller load or take a larger pail").into());
+            return Err(Fault::new("/volume", what, "mix a smaller load or take a larger pail").into());
         }
         let (r0, mm3) = (self.bottom.mm() / 2.0, volume.litres() * 1.0e6);
         let r = (r0 * r0 * r0 + 3.0 * self.slope() * mm3 / PI).max(0.0).cbrt();
         Length::from_mm(3.0 * mm3 / PI / (r * r + r * r0 + r0 * r0))
-            .map_err(|e| Fault::out_of_range("volume", e).into())
+            .map_err(|e| Fault::out_of_range("/volume", e).into())
     }
 
     /// The worked line of a mark.
@@ -78,5 +82,5 @@ impl Pail {
 }
 
 fn litres(litres: f64) -> Result<Volume, Faults> {
-    Volume::from_litres(litres).map_err(|error| Fault::out_of_range("pail", error).into())
+    Volume::from_litres(litres).map_err(|error| Fault::out_of_range("/pail", error).into())
 }

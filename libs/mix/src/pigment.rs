@@ -53,11 +53,11 @@ pub fn check(doses: &[Dose]) -> Result<(), Faults> {
     let mut found = Vec::new();
     if total > MOST_PIGMENT_PER_CENT + 1.0e-9 {
         let what = format!("{total:.1} % of pigment is above {MOST_PIGMENT_PER_CENT:.0} % of cementitious material");
-        found.push(Fault::new("pigments", what, "take less: more weakens the concrete (ASTM C979)"));
+        found.push(Fault::new("/pigments", what, "take less: more weakens the concrete (ASTM C979)"));
     }
     if total > lowest + 1.0e-9 {
         let what = format!("{total:.1} % of pigment is above the lowest maximum among the pigments, {lowest:.1} %");
-        found.push(Fault::new("pigments", what, "take less, or leave out the pigment with that maximum"));
+        found.push(Fault::new("/pigments", what, "take less, or leave out the pigment with that maximum"));
     }
     Faults::none_of(found)
 }
@@ -66,7 +66,7 @@ pub fn check(doses: &[Dose]) -> Result<(), Faults> {
 pub fn liquid(mass: Mass, solids: Ratio) -> Result<(Mass, Mass), Faults> {
     if solids > Ratio::ONE {
         let what = format!("{:.0} % of solids is more than the whole", solids.per_cent());
-        return Err(Fault::new("solids", what, "give the share from the maker's data sheet, 0 to 100 %").into());
+        return Err(Fault::new("/solids", what, "give the share from the maker's data sheet, 0 to 100 %").into());
     }
     Ok((mass * solids, mass * solids.rest()))
 }

@@ -119,6 +119,9 @@ pub struct Recipe {
 impl Recipe {
     /// Brings a draft to its own yield, or says everything that is wrong with it.
     ///
+    /// A mix on record at its own yield (kg/m³ as weighed) is read with its contents as masses, a claimed yield of one cubic
+    /// metre and [`FoamAmount::Filling`]; that gives back the same contents.
+    ///
     /// The making's yield is the sum of the absolute volumes, foam and other air; foam to a target is found from the mass
     /// and volume balances (see [`crate::foam`]). Where the recipe gives a target, its own wet density must lie within
     /// the limits: a mix that misses its target on paper would be refused at the mixer every time.
@@ -187,7 +190,7 @@ impl Recipe {
         let amount = FoamAmount::ToTarget;
         let FoamShare { water_counted, dilution, .. } = foam;
         let draft = RecipeDraft {
-            ingredients: self.proportions.iter().map(|part| part.written.clone()).collect(),
+            ingredients: self.proportions.iter().map(|part| self.rewritten(part, &foam)).collect(),
             air: self.air,
             foam: Some(FoamDraft { density: measured, water_counted, amount, dilution }),
             target: Some(target),
@@ -196,11 +199,23 @@ impl Recipe {
         Ok(Self { target: self.target, claim: self.claim, ..Self::new(&draft)? })
     }
 
+    /// An ingredient for a making of one cubic metre, water including the foam's where that is counted.
+    fn rewritten(&self, part: &Proportion, foam: &FoamShare) -> Ingredient {
+        let mass = part.content * Volume::CUBIC_METRE;
+        let foam_mass = foam.content * Volume::CUBIC_METRE;
+        let water = self.content_of(|role| role == Role::Water) * Volume::CUBIC_METRE;
+        let is_shared = foam.water_counted && part.written.role == Role::Water;
+        // A mix all of whose water came with the foam has a single water, which gets it back.
+        let share = mass.over(water).unwrap_or(Ratio::ONE);
+        let mass = if is_shared { mass + foam_mass * share } else { mass };
+        Ingredient { mass, ..part.written.clone() }
+    }
+
     /// Density of the mix before its foam goes in: all ingredients and the other air.
     pub fn slurry_density(&self) -> Result<Density<Fresh>, Faults> {
         let (foam, content) = self.foam.map_or((0.0, 0.0), |foam| (foam.volume.number(), foam.content.kg_m3()));
         let density = (self.wet.kg_m3() - content) / (1.0 - foam);
-        Density::from_kg_m3(density).map_err(|error| Fault::out_of_range("slurry", error).into())
+        Density::from_kg_m3(density).map_err(|error| Fault::out_of_range("/ingredients", error).into())
     }
 
     /// Mass in a cubic metre of all ingredients of a kind.
@@ -218,18 +233,20 @@ fn slurry_of(draft: &RecipeDraft) -> Slurry {
         volume: draft.ingredients.iter().map(|item| item.absolute_volume().m3()).sum(),
         water: of(|role| role == Role::Water),
         air: draft.air.number(),
+        to_fill: draft.claimed_yield.unwrap_or(Volume::CUBIC_METRE).m3(),
     }
 }
 
 fn at_own_yield(draft: &RecipeDraft, slurry: Slurry, made: Foamed) -> Result<Recipe, Faults> {
-    let making = Volume::from_m3(made.made).map_err(|error| Faults::from(Fault::out_of_range("ingredients", error)))?;
-    let counted = draft.foam.is_some_and(|foam| foam.water_counted);
+    let making =
+        Volume::from_m3(made.made).map_err(|error| Faults::from(Fault::out_of_range("/ingredients", error)))?;
+    let counted = draft.foam.is_some_and(|foam| foam.water_includes_foam());
     let water_left = if counted { 1.0 - made.foam_mass / slurry.water } else { 1.0 };
     let content = |item: &Ingredient| {
         let share = if item.role == Role::Water { water_left.max(0.0) } else { 1.0 };
         Content::from_kg_m3(item.mass.kg() * share / made.made)
     };
-    let outside = |error| Faults::from(Fault::out_of_range("ingredients", error));
+    let outside = |error| Faults::from(Fault::out_of_range("/ingredients", error));
     let proportions =
         draft.ingredients.iter().map(|item| Ok(Proportion { written: item.clone(), content: content(item)? }));
     let proportions = proportions.collect::<Result<Vec<_>, _>>().map_err(outside)?;

@@ -113,7 +113,7 @@ fn masses_today(recipe: &Recipe, litres: Volume, moisture: &[(String, Ratio)]) -
         let at = recipe.proportions().iter().position(|p| p.written.name == *name && p.written.role.is_aggregate());
         let Some(at) = at else {
             let what = format!("{name} is no aggregate of this mix");
-            return Err(Fault::new("moisture", what, "name an aggregate as the recipe does").into());
+            return Err(Fault::new("/moisture", what, "name an aggregate as the recipe does").into());
         };
         let absorption = recipe.proportions()[at].written.absorption;
         let tested = Moisture::Total { moisture: *moisture, absorption };
@@ -130,17 +130,17 @@ fn masses_today(recipe: &Recipe, litres: Volume, moisture: &[(String, Ratio)]) -
 }
 
 fn share_of(left: Mass, water: Mass) -> Result<Ratio, Faults> {
-    left.over(water).map_err(|error| Fault::out_of_range("moisture", error).into())
+    left.over(water).map_err(|error| Fault::out_of_range("/moisture", error).into())
 }
 
 fn check_load(litres: Volume, resolution: Grams) -> Result<(), Faults> {
     let mut found = Vec::new();
     if litres == Volume::ZERO {
-        found.push(Fault::new("litres", "a load of nothing has no sheet", "give the litres of the load"));
+        found.push(Fault::new("/litres", "a load of nothing has no sheet", "give the litres of the load"));
     }
     if resolution < Grams::new(1) {
         let what = format!("a scale that shows steps of {resolution} does not exist");
-        found.push(Fault::new("resolution", what, "give the scale's step in whole grams, 1 or more"));
+        found.push(Fault::new("/resolution", what, "give the scale's step in whole grams, 1 or more"));
     }
     Faults::none_of(found)
 }

@@ -143,12 +143,12 @@ pub fn making(stated: &[Stated]) -> Result<Making, Faults> {
     let bases: Vec<Basis> = stated.iter().map(|item| item.amount.basis()).filter(|b| *b != Basis::Dose).collect();
     if bases.iter().any(|basis| *basis != bases[0]) {
         let what = "amounts are stated for a making, per volume and in parts side by side";
-        input.push(Fault::new("ingredients", what, "state all of them one way; doses may stand beside any"));
+        input.push(Fault::new("/ingredients", what, "state all of them one way; doses may stand beside any"));
     }
     for (i, item) in stated.iter().enumerate().filter(|(_, item)| item.role.is_cementitious()) {
         if item.amount.basis() == Basis::Dose {
             let what = format!("{} is stated as a dose of what it is itself part of", item.name);
-            input.push(Fault::new(format!("ingredients[{i}].amount"), what, "give its mass, bags, parts or content"));
+            input.push(Fault::new(format!("/ingredients/{i}/amount"), what, "give its mass, bags, parts or content"));
         }
     }
     input.done()?;
@@ -174,7 +174,7 @@ fn ingredients(stated: &[Stated]) -> Result<Vec<Ingredient>, Faults> {
             Amount::OfMix(_) => Some(Mass::ZERO),
             Amount::OfCementitious(share) => Some(cementitious * share),
             Amount::MlPer100Kg(dose) => input
-                .take(&format!("ingredients[{i}].amount"), admixture::volume(dose, cementitious))
+                .take(&format!("/ingredients/{i}/amount"), admixture::volume(dose, cementitious))
                 .map(|volume| item.relative_density.density() * volume),
             _ => item.amount.own_mass(item.relative_density),
         })
@@ -203,9 +203,9 @@ fn whole_mix(stated: &[Stated], rest: Mass) -> Result<Mass, Fault> {
         .sum();
     if shares.number() >= 0.5 {
         let what = format!("{:.0} % of the mix are doses of the mix", shares.per_cent());
-        return Err(Fault::new("ingredients", what, "give the main ingredients by mass"));
+        return Err(Fault::new("/ingredients", what, "give the main ingredients by mass"));
     }
-    Mass::from_kg(rest.kg() / (1.0 - shares.number())).map_err(|error| Fault::out_of_range("ingredients", error))
+    Mass::from_kg(rest.kg() / (1.0 - shares.number())).map_err(|error| Fault::out_of_range("/ingredients", error))
 }
 
 fn named(item: &Stated, mass: Mass) -> Ingredient {

@@ -33,7 +33,7 @@ pub fn ordinary(water_cement: Ratio, air_entrained: bool) -> Result<Estimate, Fa
     let between = table.windows(2).find(|pair| pair[0].0 <= x && x <= pair[1].0);
     let Some([a, b]) = between else {
         let what = format!("the table holds for w/c {least} to {most}, not {x:.2}");
-        return Err(Fault::new("water_cement", what, "make a trial and test it"));
+        return Err(Fault::new("/water_cement", what, "make a trial and test it"));
     };
     let psi = a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0);
     Ok(Estimate { strength: pressure_psi(psi)?, source: ACI_STRENGTH, warnings: Vec::new() })
@@ -53,13 +53,13 @@ pub enum Speed {
 pub fn gain(age: Hours, cement: Cement, speed: Speed) -> Result<Ratio, Fault> {
     if cement == Cement::RapidSettingCsa {
         let what = "Portland cement's gain with age does not hold for calcium sulfoaluminate";
-        return Err(Fault::new("cement", what, "test trial specimens at the ages that matter"));
+        return Err(Fault::new("/cement", what, "test trial specimens at the ages that matter"));
     }
     let (a, b) = match speed {
         Speed::Ordinary => (4.0, 0.85),
         Speed::HighEarly => (2.3, 0.92),
     };
-    Ratio::from_number(age.days() / (a + b * age.days())).map_err(|error| Fault::out_of_range("age", error))
+    Ratio::from_number(age.days() / (a + b * age.days())).map_err(|error| Fault::out_of_range("/age", error))
 }
 
 /// Compressive strength of foamed cement paste from its porosity p and age t in days: 39.6 (ln t)^1.174 (1 - p)^3.6,
@@ -67,13 +67,13 @@ pub fn gain(age: Hours, cement: Cement, speed: Speed) -> Result<Ratio, Fault> {
 pub fn foamed_paste(porosity: Ratio, age: Hours, wet: Density<Fresh>) -> Result<Estimate, Fault> {
     if porosity > Ratio::ONE {
         let what = format!("a porosity of {:.0} % leaves nothing", porosity.per_cent());
-        return Err(Fault::new("porosity", what, "give a share from 0 to 1"));
+        return Err(Fault::new("/porosity", what, "give a share from 0 to 1"));
     }
     if age.days() < 1.0 {
-        return Err(Fault::new("age", "the relation begins at one day", "test early strengths on trial specimens"));
+        return Err(Fault::new("/age", "the relation begins at one day", "test early strengths on trial specimens"));
     }
     let mpa = 39.6 * age.days().ln().powf(1.174) * porosity.rest().number().powf(3.6);
-    let strength = Pressure::from_mpa(mpa).map_err(|error| Fault::out_of_range("age", error))?;
+    let strength = Pressure::from_mpa(mpa).map_err(|error| Fault::out_of_range("/age", error))?;
     let mut warnings = vec!["found on well-cured pastes; weak foams made in the field fall short of it".to_owned()];
     if !(1000.0..=1500.0).contains(&wet.kg_m3()) {
         warnings.push(format!("{wet} wet is outside the 1000 to 1500 kg/m³ it was found in"));
@@ -88,7 +88,7 @@ pub fn porosity(wet: Density<Fresh>, water_cement: Ratio) -> Result<Ratio, Fault
     let solids = wet.kg_m3() * (1.0 + 0.2 * g) / ((1.0 + water_cement.number()) * g * 1000.0);
     Ratio::from_number(1.0 - solids).map_err(|_| {
         let what = format!("{wet} is denser than the paste itself");
-        Fault::new("wet", what, "check wet density and water/cement")
+        Fault::new("/wet", what, "check wet density and water/cement")
     })
 }
 
@@ -101,12 +101,12 @@ pub fn least_placing_temperature(thickness: Length) -> Result<Celsius, Fault> {
         inches if inches <= 72.0 => 45.0,
         _ => 40.0,
     };
-    Celsius::from_fahrenheit(fahrenheit).map_err(|error| Fault::out_of_range("thickness", error))
+    Celsius::from_fahrenheit(fahrenheit).map_err(|error| Fault::out_of_range("/thickness", error))
 }
 
 /// Strength below which concrete must not freeze, MPa (500 psi; ACI 306R, from memory).
 pub const FROST_SAFE_MPA: f64 = 3.5;
 
 fn pressure_psi(psi: f64) -> Result<Pressure, Fault> {
-    Pressure::from_psi(psi).map_err(|error| Fault::out_of_range("strength", error))
+    Pressure::from_psi(psi).map_err(|error| Fault::out_of_range("/strength", error))
 }

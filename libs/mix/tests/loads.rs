@@ -92,7 +92,7 @@ fn what_is_finer_than_the_scale_is_said() {
 fn no_sheet_for_nothing() {
     let faults = batch_sheet(&pigmented(), Volume::ZERO, Grams::ZERO).unwrap_err();
     let fields: Vec<&str> = faults.all().iter().map(|fault| fault.field.as_str()).collect();
-    assert_eq!(fields, ["litres", "resolution"]);
+    assert_eq!(fields, ["/litres", "/resolution"]);
 }
 
 /// All faults of a draft come together, each with its place.
@@ -108,13 +108,13 @@ fn all_faults_at_once() {
     let faults = Recipe::new(&draft).unwrap_err();
     let fields: Vec<&str> = faults.all().iter().map(|fault| fault.field.as_str()).collect();
     let expected = [
-        "ingredients[0].name",
-        "ingredients[0].absorption",
-        "ingredients",
-        "ingredients",
-        "air",
-        "target",
-        "claimed_yield",
+        "/ingredients/0/name",
+        "/ingredients/0/absorption",
+        "/ingredients",
+        "/ingredients",
+        "/air",
+        "/target",
+        "/claimed_yield",
     ];
     assert_eq!(fields, expected);
     assert!(faults.to_string().lines().count() == expected.len());
@@ -131,6 +131,7 @@ fn foam_that_cannot_be() {
         (1000.0, true, FoamAmount::ToTarget, Some(800.0), "no lighter than water"),
         (90.0, true, FoamAmount::ToTarget, Some(150.0), "more than the"),
         (50.0, true, FoamAmount::Mass(kg(10.0)), Some(1500.0), "outside"),
+        (50.0, true, FoamAmount::Filling, Some(800.0), "outside"),
     ];
     for (density, counted, amount, target, said) in cases {
         let draft = foamed(0.5, foam_of(density, counted, amount), target);

@@ -79,6 +79,32 @@ proptest! {
         }
     }
 
+    /// What is kept on record, contents and foam density, gives the same mix again.
+    #[test]
+    fn a_recipe_on_record_reads_back(draft in foamed_mix(), foam_today in 30.0..70.0f64) {
+        let there = Recipe::new(&draft).unwrap();
+        let record = on_record(&there, &draft);
+        let back = Recipe::new(&record).unwrap();
+        let litre = |recipe: &Recipe| {
+            let per_litre = recipe.per_litre();
+            per_litre.grams.iter().map(|(_, grams)| *grams).chain([per_litre.foam_water_g]).collect::<Vec<_>>()
+        };
+        for (x, y) in litre(&there).iter().zip(litre(&back)) {
+            prop_assert!((x - y).abs() < 1e-9 * x.max(1.0), "{} {}", x, y);
+        }
+        let (a, b) = (there.water_ratios().unwrap(), back.water_ratios().unwrap());
+        prop_assert!((a.water_cement().number() - b.water_cement().number()).abs() < 1e-9);
+        // Foam of another density on the day makes the same mix of both.
+        let measured = quantities::Density::from_kg_m3(foam_today).unwrap();
+        let (one, two) = (there.with_foam_of(measured), back.with_foam_of(measured));
+        if let (Ok(one), Ok(two)) = (&one, &two) {
+            for (x, y) in litre(one).iter().zip(litre(two)) {
+                prop_assert!((x - y).abs() < 1e-8 * x.max(1.0), "{} {}", x, y);
+            }
+        }
+        prop_assert_eq!(one.is_ok(), two.is_ok());
+    }
+
     #[test]
     fn batches_add_up(draft in foamed_mix(), a in 0.1..500.0f64, b in 0.1..500.0f64) {
         let recipe = Recipe::new(&draft).unwrap();
@@ -157,6 +183,17 @@ proptest! {
         let mark = pail.mark_for(volume).unwrap();
         prop_assert!((mark.mm() - height * at).abs() < 1e-6, "{} for {}", mark, height * at);
     }
+}
+
+/// The contents as weighed, to be filled with foam.
+fn on_record(recipe: &Recipe, draft: &RecipeDraft) -> RecipeDraft {
+    let mut record = draft.clone();
+    for (item, part) in record.ingredients.iter_mut().zip(recipe.proportions()) {
+        item.mass = part.content * Volume::CUBIC_METRE;
+    }
+    record.foam.as_mut().unwrap().amount = FoamAmount::Filling;
+    record.claimed_yield = Some(Volume::CUBIC_METRE);
+    record
 }
 
 fn senseless(n: &[f64], counted: bool) -> Option<RecipeDraft> {

@@ -15,16 +15,16 @@ pub(super) fn faults(draft: &RecipeDraft) -> Vec<Fault> {
     needed(draft, &mut found);
     if draft.air.number() > MOST_AIR {
         let what = format!("{:.0} % of air is more than {:.0} %", draft.air.per_cent(), MOST_AIR * 100.0);
-        found.push(Fault::new("air", what, "give entrapped or entrained air only; foam is given as foam"));
+        found.push(Fault::new("/air", what, "give entrapped or entrained air only; foam is given as foam"));
     }
     if let Some(target) = draft.target
         && !(target.lower <= target.wet && target.wet <= target.upper)
     {
         let what = format!("{} is not between {} and {}", target.wet, target.lower, target.upper);
-        found.push(Fault::new("target", what, "give lower limit, target and upper limit in rising order"));
+        found.push(Fault::new("/target", what, "give lower limit, target and upper limit in rising order"));
     }
     if draft.claimed_yield == Some(Volume::ZERO) {
-        found.push(Fault::new("claimed_yield", "a making cannot give nothing", "leave it out, or give litres"));
+        found.push(Fault::new("/claimed_yield", "a making cannot give nothing", "leave it out, or give litres"));
     }
     found
 }
@@ -32,15 +32,15 @@ pub(super) fn faults(draft: &RecipeDraft) -> Vec<Fault> {
 fn needed(draft: &RecipeDraft, found: &mut Vec<Fault>) {
     let has = |wanted: fn(Role) -> bool| draft.ingredients.iter().any(|i| wanted(i.role) && i.mass > Mass::ZERO);
     if !has(|role| matches!(role, Role::Cement(_))) {
-        found.push(Fault::new("ingredients", "there is no cement", "add a cement with its mass"));
+        found.push(Fault::new("/ingredients", "there is no cement", "add a cement with its mass"));
     }
     if !has(|role| role == Role::Water) {
-        found.push(Fault::new("ingredients", "there is no mixing water", "add water with its mass"));
+        found.push(Fault::new("/ingredients", "there is no mixing water", "add water with its mass"));
     }
 }
 
 fn ingredient(i: usize, item: &Ingredient, found: &mut Vec<Fault>) {
-    let at = |field: &str| format!("ingredients[{i}].{field}");
+    let at = |field: &str| format!("/ingredients/{i}/{field}");
     if item.name.trim().is_empty() {
         found.push(Fault::new(at("name"), "the ingredient has no name", "name the material"));
     }
@@ -53,7 +53,7 @@ fn ingredient(i: usize, item: &Ingredient, found: &mut Vec<Fault>) {
     share("water_share", item.water_share, "the water");
     share("absorption", item.absorption, "the absorption");
     if let Role::Cement(Cement::Blended { portland }) = item.role {
-        share("role.portland", portland, "the Portland share");
+        share("role/portland", portland, "the Portland share");
     }
 }
 
@@ -67,5 +67,5 @@ pub(super) fn meets_its_target(recipe: &Recipe) -> Result<(), Fault> {
     }
     let what =
         format!("the ingredients give {} wet, outside {:.0} to {}", recipe.wet, target.lower.kg_m3(), target.upper);
-    Err(Fault::new("target", what, "correct the masses, the relative densities or the limits"))
+    Err(Fault::new("/target", what, "correct the masses, the relative densities or the limits"))
 }

@@ -21,11 +21,11 @@ impl Recipe {
     pub fn oven_dry_density(&self) -> Result<Density<OvenDry>, Fault> {
         if self.is_rapid() {
             let what = "the 1.2 · C rule holds for Portland cement, not for calcium sulfoaluminate";
-            return Err(Fault::new("oven_dry", what, "weigh a dried specimen of a trial and record its density"));
+            return Err(Fault::new("/ingredients", what, "weigh a dried specimen of a trial and record its density"));
         }
         let solids: f64 = self.proportions.iter().map(|part| part.content.kg_m3() * part.written.dry_share()).sum();
         Density::from_kg_m3(solids + BOUND_WATER * self.portland_kg_m3())
-            .map_err(|error| Fault::out_of_range("oven_dry", error))
+            .map_err(|error| Fault::out_of_range("/ingredients", error))
     }
 
     /// Equilibrium density of structural lightweight concrete: oven-dry + 50 kg/m³. Refused for foamed concrete, for
@@ -34,11 +34,11 @@ impl Recipe {
         let remedy = "weigh an air-dry specimen of a trial and record its density";
         if self.foam.is_some() {
             let what = "oven-dry + 50 kg/m³ holds for structural lightweight concrete, not for foamed concrete";
-            return Err(Fault::new("equilibrium", what, remedy));
+            return Err(Fault::new("/ingredients", what, remedy));
         }
         if self.content_of(|role| role == Role::LightweightAggregate) == Content::ZERO {
             let what = "oven-dry + 50 kg/m³ holds for concrete with lightweight aggregate; there is none";
-            return Err(Fault::new("equilibrium", what, remedy));
+            return Err(Fault::new("/ingredients", what, remedy));
         }
         equilibrium_of(self.oven_dry_density()?)
     }
@@ -56,7 +56,7 @@ impl Recipe {
         let mixing = self.mixing_water_kg_m3();
         let foam = self.foam.map_or(0.0, |foam| foam.content.kg_m3());
         let ratio = |water: f64, binder: f64| {
-            Ratio::from_number(water / binder).map_err(|error| Fault::out_of_range("water_cement", error))
+            Ratio::from_number(water / binder).map_err(|error| Fault::out_of_range("/ingredients", error))
         };
         Ok(WaterRatios {
             cement_with_foam: ratio(mixing + foam, cement)?,
@@ -113,5 +113,5 @@ impl Recipe {
 /// Equilibrium density of structural lightweight concrete from its oven-dry density (ASTM C567): + 50 kg/m³.
 pub fn equilibrium_of(oven_dry: Density<OvenDry>) -> Result<Density<quantities::AirDry>, Fault> {
     Density::from_kg_m3(oven_dry.kg_m3() + EQUILIBRIUM_OVER_DRY)
-        .map_err(|error| Fault::out_of_range("equilibrium", error))
+        .map_err(|error| Fault::out_of_range("/ingredients", error))
 }

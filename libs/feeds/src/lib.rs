@@ -1,1 +1,3 @@
 //! feeds
+
+pub mod documents;

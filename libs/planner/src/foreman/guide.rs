@@ -1,0 +1,126 @@
+//! What the decoder is told: which order comes first, and how to go about a day.
+
+use crate::problem::Problem;
+
+/// Which of a panel's mixes is poured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum MixChoice {
+    /// The cheapest that may be poured.
+    Cheapest,
+    /// The cheapest with which the order is still on time, else the soonest ready.
+    Timely,
+    /// The soonest ready.
+    Soonest,
+}
+
+/// How to go about a day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Habits {
+    /// Which mix is poured, unless an order says otherwise.
+    pub choice: MixChoice,
+    /// Days within which an order's worth falls to a third when its key is later.
+    pub patience: f64,
+    /// Days: panels that would be ready sooner before their key than this are not worth a batch.
+    pub look_ahead: f64,
+    /// Least share of a batch that is worth mixing for panels that are not urgent.
+    pub least_fill: f64,
+    /// Most mixes on a day.
+    pub most_mixes: usize,
+    /// Whether a batch is filled up with panels whose own choice is another mix.
+    pub fill_up: bool,
+}
+
+/// Everything that steers one decoding.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Guide {
+    /// By order: the smaller, the sooner it is served. In days from the first day, at first near its due day.
+    pub keys: Vec<f64>,
+    /// By order: its own choice of mix, if any.
+    pub choices: Vec<Option<MixChoice>>,
+    /// By day and mix (`day * mixes + mix`): factor on the worth of a batch; 0 keeps the mix shut.
+    pub leaning: Vec<f32>,
+    /// How to go about a day.
+    pub habits: Habits,
+}
+
+impl Guide {
+    /// Orders by due day, sooner by up to a few days where much weight hangs on little work: the key is
+    /// due − pull · ln(weight / share of work), which ranks like the apparent tardiness cost (Vepsalainen and Morton, Priority
+    /// rules for job shops with weighted tardiness costs, 1987) while orders are not yet late.
+    pub fn new(problem: &Problem, pull: f64, habits: Habits) -> Self {
+        let work: Vec<f64> = (0..problem.orders.len()).map(|order| work(problem, order)).collect();
+        let mean = (work.iter().sum::<f64>() / work.len().max(1) as f64).max(1e-9);
+        let key = |(ix, order): (usize, &crate::problem::Order)| {
+            let share = (work[ix] / mean).max(1e-3);
+            // An order that can never be whole stands behind all that can.
+            let hopeless = if can_be_whole(problem, ix) { 0.0 } else { 2000.0 };
+            order.due as f64 - pull * (order.weight.max(1e-3) / share).ln() + hopeless
+        };
+        Guide {
+            keys: problem.orders.iter().enumerate().map(key).collect(),
+            choices: vec![None; problem.orders.len()],
+            leaning: vec![1.0; problem.len() * problem.mixes.len()],
+            habits,
+        }
+    }
+
+    /// The orders, smallest key first.
+    pub fn sequence(&self, sequence: &mut Vec<usize>) {
+        sequence.clear();
+        sequence.extend(0..self.keys.len());
+        sequence.sort_by(|a, b| self.keys[*a].total_cmp(&self.keys[*b]).then(a.cmp(b)));
+    }
+}
+
+/// Litres an order asks for, plus a little for each panel's handling.
+fn work(problem: &Problem, order: usize) -> f64 {
+    let litres = |(kind, quantity): &(usize, i64)| {
+        let panel = &problem.panels[problem.kinds[*kind].panel];
+        *quantity as f64 * (panel.litres + panel.pour_minutes + panel.strip_minutes + panel.lift_minutes)
+    };
+    problem.orders[order].lines.iter().map(litres).sum()
+}
+
+/// Whether each line can be had at all within the horizon, were the order alone.
+pub(crate) fn can_be_whole(problem: &Problem, order: usize) -> bool {
+    problem.orders[order].lines.iter().all(|(kind, quantity)| {
+        let k = &problem.kinds[*kind];
+        let can_pour = |make: &usize| {
+            let m = &problem.makes[*make];
+            let moulds = problem.groups[problem.panel_of(*make).group].moulds;
+            moulds > 0 && (0..problem.len()).any(|day| m.may_pour[day] && m.ready_soonest[day] < problem.len())
+        };
+        let coming = |lot: &&crate::problem::Lot| problem.makes[lot.make].kind == *kind;
+        let on_the_way: i64 = problem.lots.iter().filter(coming).map(|lot| lot.quantity).sum();
+        k.stock + on_the_way >= *quantity || k.makes.iter().any(can_pour)
+    })
+}
+
+/// The foreman's settings: each a way to rank the orders and a way to go about a day.
+pub fn settings(problem: &Problem) -> Vec<Guide> {
+    let habits = |choice, patience, look_ahead, least_fill, most_mixes| Habits {
+        choice,
+        patience,
+        look_ahead,
+        least_fill,
+        most_mixes,
+        fill_up: true,
+    };
+    let mut guides = Vec::new();
+    for pull in [0.0, 4.0, 10.0, 25.0] {
+        for choice in [MixChoice::Timely, MixChoice::Soonest] {
+            for (patience, look_ahead, least_fill, most_mixes) in [
+                (8.0, 400.0, 0.5, 99),
+                (4.0, 15.0, 0.7, 99),
+                (15.0, 30.0, 0.9, 99),
+                (8.0, 20.0, 0.5, 2),
+                (6.0, 8.0, 0.3, 1),
+            ] {
+                guides.push(Guide::new(problem, pull, habits(choice, patience, look_ahead, least_fill, most_mixes)));
+            }
+        }
+        guides.push(Guide::new(problem, pull, habits(MixChoice::Cheapest, 8.0, 40.0, 0.6, 99)));
+        guides.push(Guide::new(problem, pull, habits(MixChoice::Timely, 8.0, 5.0, 0.2, 99)));
+    }
+    guides
+}

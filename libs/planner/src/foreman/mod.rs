@@ -1,0 +1,112 @@
+//! The foreman: due day first, forward day by day, a few dozen settings, the best kept. No run returns a worse plan.
+
+mod decoder;
+mod guide;
+mod stores;
+mod yard;
+
+pub use decoder::Decoder;
+pub use guide::{Guide, Habits, MixChoice, settings};
+
+use workshop::documents::Plan;
+use workshop::documents::plan::LateFigure;
+
+use crate::Short;
+use crate::plan::{Served, drawn, put_off_price, serve, write_plan};
+use crate::problem::Problem;
+
+/// How good a decoded schedule is: the lateness looked at, then a quick price of its materials.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Score {
+    /// The figure that leads.
+    pub late: f64,
+    /// Materials drawn and put off, minor units; deliveries left out.
+    pub price: f64,
+    /// The other lateness, roughly.
+    pub other: f64,
+}
+
+/// Decodes guides and scores them.
+pub struct Bench<'p> {
+    problem: &'p Problem,
+    /// The decoder.
+    pub decoder: Decoder<'p>,
+    figure: LateFigure,
+    served: Served,
+}
+
+/// A guide with what it came to.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// What was decoded.
+    pub guide: Guide,
+    /// How good it is.
+    pub score: Score,
+}
+
+impl<'p> Bench<'p> {
+    /// A bench that looks at `figure` first.
+    pub fn new(problem: &'p Problem, figure: LateFigure) -> Self {
+        Bench { problem, decoder: Decoder::new(problem), figure, served: Served::default() }
+    }
+
+    /// Decodes a guide, serves the orders and gives (lateness that leads, the other).
+    ///
+    /// # Errors
+    /// What is short where a pin cannot be poured.
+    pub fn lateness(&mut self, guide: &Guide) -> Result<(f64, f64), Short> {
+        self.decoder.decode(guide)?;
+        let mut free = self.decoder.schedule.supply(self.problem);
+        serve(self.problem, self.decoder.sequence(), &mut free, &mut self.served);
+        let (orders, panels) = (self.served.order_days, self.served.line_days);
+        Ok(match self.figure {
+            LateFigure::OrderDaysLate => (orders, panels),
+            LateFigure::PanelDaysLate => (panels, orders),
+        })
+    }
+
+    /// The quick price of the schedule decoded last.
+    pub fn price(&self) -> f64 {
+        let drawn = drawn(self.problem, &self.decoder.schedule);
+        let of_material = |(material, drawn): (&crate::problem::Material, &Vec<f64>)| {
+            drawn.iter().sum::<f64>() * material.pack_price / material.pack
+        };
+        let poured: f64 = self.problem.materials.iter().zip(&drawn).map(of_material).sum();
+        poured + put_off_price(self.problem, &self.decoder.schedule)
+    }
+
+    /// Decodes and scores a guide.
+    ///
+    /// # Errors
+    /// What is short where a pin cannot be poured.
+    pub fn score(&mut self, guide: &Guide) -> Result<Score, Short> {
+        let (late, other) = self.lateness(guide)?;
+        Ok(Score { late, price: self.price(), other })
+    }
+
+    /// Decodes a guide and writes it as a plan.
+    ///
+    /// # Errors
+    /// What is short where a pin cannot be poured or a material not be there.
+    pub fn plan(&mut self, guide: &Guide) -> Result<Plan, Short> {
+        self.lateness(guide)?;
+        write_plan(self.problem, &self.decoder.schedule, &self.served.ready)
+    }
+}
+
+/// The best of the foreman's settings.
+///
+/// # Errors
+/// What is short where a pin cannot be poured under any setting.
+pub fn foreman(problem: &Problem, bench: &mut Bench) -> Result<Found, Short> {
+    let mut best: Result<Found, Short> = Err(Short::Labour { day: 0, missing: 0.0 });
+    for guide in settings(problem) {
+        match (bench.score(&guide), &best) {
+            (Ok(score), Ok(found)) if !(score < found.score) => {}
+            (Ok(score), _) => best = Ok(Found { guide, score }),
+            (Err(short), Err(_)) => best = Err(short),
+            (Err(_), Ok(_)) => {}
+        }
+    }
+    best
+}

@@ -1,0 +1,13 @@
+//! From a schedule to a plan document: who is given what, what is ordered, what it costs.
+
+mod costing;
+mod deliveries;
+mod schedule;
+mod serve;
+mod writing;
+
+pub(crate) use costing::{drawn, put_off_price};
+pub(crate) use deliveries::order_packs;
+pub use schedule::{Lifted, Schedule, Stripped};
+pub(crate) use serve::{Served, hand_out, serve};
+pub(crate) use writing::write_plan;

@@ -1,0 +1,91 @@
+//! Who is given what is ready. Orders are taken one after another; each reserves its panels as late as does it no harm, so
+//! that sooner ones stay free for others. For a given sequence that is exact: reservations by the days T can be kept if and
+//! only if on every day t no more than what is ready by t is reserved for days up to t.
+
+use crate::problem::{DayIx, Problem};
+
+/// When each order is whole.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Served {
+    /// By order: the day it is whole; past the horizon where it is not.
+    pub ready: Vec<DayIx>,
+    /// Σ weight × days late.
+    pub order_days: f64,
+    /// Σ weight × panels × days late of each line by itself: falls while whole orders do not yet.
+    pub line_days: f64,
+}
+
+/// Serves the orders in `sequence` from `free`, panels by kind that can be given by each day; what is reserved is taken off
+/// `free`.
+pub(crate) fn serve(problem: &Problem, sequence: &[usize], free: &mut [Vec<i64>], served: &mut Served) {
+    let days = problem.len();
+    served.ready.clear();
+    served.ready.resize(problem.orders.len(), days);
+    (served.order_days, served.line_days) = (0.0, 0.0);
+    for &ix in sequence {
+        let order = &problem.orders[ix];
+        let mut whole = order.due_ix;
+        for (kind, quantity) in &order.lines {
+            let line = soonest(&free[*kind], *quantity);
+            whole = whole.max(line);
+            served.line_days += order.weight * *quantity as f64 * problem.days_late(order, line) as f64;
+        }
+        served.order_days += order.weight * problem.days_late(order, whole) as f64;
+        served.ready[ix] = whole;
+        if whole < days {
+            for (kind, quantity) in &order.lines {
+                free[*kind][whole..].iter_mut().for_each(|level| *level -= quantity);
+            }
+        }
+    }
+}
+
+/// First day from which on so many are free for good.
+fn soonest(free: &[i64], quantity: i64) -> DayIx {
+    free.iter().rposition(|level| *level < quantity).map_or(0, |short| short + 1)
+}
+
+/// Hands the panels out: each whole order by its day, but as soon as may be where that lowers panel-days late, then what is
+/// left to those that are not whole. Gives (order, kind, day, panels), sorted.
+pub(crate) fn hand_out(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]) -> Vec<(usize, usize, DayIx, i64)> {
+    let days = problem.len();
+    let mut free = supply;
+    let mut rows = Vec::new();
+    for (ix, order) in problem.orders.iter().enumerate().filter(|(ix, _)| ready[*ix] < days) {
+        for (kind, quantity) in &order.lines {
+            free[*kind][ready[ix]..].iter_mut().for_each(|level| *level -= quantity);
+        }
+    }
+    let mut turns: Vec<usize> = (0..problem.orders.len()).collect();
+    turns.sort_by(|a, b| {
+        let (x, y) = (&problem.orders[*a], &problem.orders[*b]);
+        let whole = |ix: usize| ready[ix] == days;
+        (whole(*a), -x.weight, x.due)
+            .partial_cmp(&(whole(*b), -y.weight, y.due))
+            .expect("weights are finite")
+            .then(a.cmp(b))
+    });
+    for ix in turns {
+        let order = &problem.orders[ix];
+        for (kind, quantity) in &order.lines {
+            let mut left = *quantity;
+            let free = &mut free[*kind];
+            for day in order.due_ix..ready[ix] {
+                let can = free[day..ready[ix]].iter().copied().min().unwrap_or(0).clamp(0, left);
+                if can > 0 {
+                    free[day..ready[ix]].iter_mut().for_each(|level| *level -= can);
+                    rows.push((ix, *kind, day, can));
+                    left -= can;
+                }
+                if left == 0 {
+                    break;
+                }
+            }
+            if left > 0 && ready[ix] < days {
+                rows.push((ix, *kind, ready[ix], left));
+            }
+        }
+    }
+    rows.sort_unstable();
+    rows
+}

@@ -7,7 +7,7 @@
 //! 2. [`batch`] cuts litres into equal mixer loads, [`sheet`] gives the masses to weigh for one load, [`pail`] the fill
 //!    mark, [`bags`] the loads of whole bags.
 //! 3. [`moisture`], [`pigment`], [`fibre`] and [`admixture`]: ingredients that are not inert volume.
-//! 4. [`unit_weight`] and [`correction`]: what the scale says about a load, and what to do about it.
+//! 4. [`weighing`], [`unit_weight`] and [`correction`]: what a scale can tell apart, what it says about a load, and what to do about it.
 //! 5. [`maturity`] and [`strength`]: hours and days. [`caution`]: what can hurt.
 //!
 //! Faults are collected, each with the field, what is wrong and what to do. Results come first; [`Worked`] lines show how
@@ -68,6 +68,7 @@ pub mod source;
 pub mod stated;
 pub mod strength;
 pub mod unit_weight;
+pub mod weighing;
 mod worked;
 
 pub use batch::{Batches, MixerLimits, equal_batches, with_washout};

@@ -2,7 +2,7 @@
 
 use quantities::{Celsius, Hours};
 
-use crate::{Cement, Fault, Faults, Recipe};
+use crate::{Cement, Fault, Faults, Recipe, Source, Worked};
 
 /// A stretch of time at one concrete temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -124,6 +124,32 @@ pub fn hold_days(
         age += 24.0 * today;
     }
     Err(ends_early(hold, pour_day, daily.len()))
+}
+
+/// The days of a hold one by one: the hours counted, the factor of the day's temperature and the age reached. `days` is
+/// what [`hold_days`] gave for the same input.
+pub fn hold_worked(kind: HoldKind, pour_day: usize, daily: &[Celsius], clock: HoldClock, days: u32) -> Vec<Worked> {
+    let mut age = 0.0;
+    let mut line = |day: usize| {
+        let hours = match day {
+            0 => 24.0 - clock.pour_hour,
+            last if last == days as usize => clock.strip_hour,
+            _ => 24.0,
+        };
+        let mean = daily.get(pour_day + day).copied();
+        let factor = if kind == HoldKind::TrialHours { 1.0 } else { mean.map_or(0.0, rate_on) };
+        age += hours * factor;
+        let at = mean.map_or(String::new(), |mean| format!(" at {mean:.1}"));
+        Worked {
+            what: format!("age after day {day}"),
+            formula: "t = Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K; trial hours as they pass",
+            numbers: format!("{hours:.1} h{at} · {factor:.3}"),
+            result: age,
+            unit: "h",
+            source: if kind == HoldKind::TrialHours { Source::DEFINITION } else { Source::EQUIVALENT_AGE },
+        }
+    };
+    (0..=days as usize).map(&mut line).collect()
 }
 
 fn rate_on(mean: Celsius) -> f64 {

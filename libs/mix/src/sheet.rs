@@ -3,7 +3,7 @@
 use quantities::{Density, Fresh, Grams, Mass, Millilitres, Ratio, Volume, rounding};
 
 use crate::moisture::{self, Basis, Moisture};
-use crate::{Fault, Faults, Recipe, Role, Target};
+use crate::{Fault, Faults, Recipe, Role, Source, Target, Worked};
 
 /// One ingredient to weigh.
 #[derive(Clone, Debug, PartialEq)]
@@ -143,6 +143,36 @@ fn check_load(litres: Volume, resolution: Grams) -> Result<(), Faults> {
         found.push(Fault::new("/resolution", what, "give the scale's step in whole grams, 1 or more"));
     }
     Faults::none_of(found)
+}
+
+impl BatchSheet {
+    /// How each mass came about: content times litres (as it lies today), and the foam's volume.
+    pub fn worked(&self) -> Vec<Worked> {
+        let load = self.litres.m3();
+        let mut lines: Vec<Worked> = self.lines.iter().map(|line| mass_line(line, load)).collect();
+        if let Some(foam) = &self.foam {
+            lines.push(Worked {
+                what: "foam".into(),
+                formula: "V = M / ρf",
+                numbers: format!("{:.3} kg / {:.1} kg/m³", foam.exact.kg(), foam.density.kg_m3()),
+                result: foam.volume.litres(),
+                unit: "L",
+                source: Source::DEFINITION,
+            });
+        }
+        lines
+    }
+}
+
+fn mass_line(line: &SheetLine, load: f64) -> Worked {
+    Worked {
+        what: format!("mass of {}", line.name),
+        formula: "m = content · load, to the scale's step, a half upwards",
+        numbers: format!("{:.2} kg/m³ · {load:.4} m³ = {:.1} g", line.exact.kg() / load, line.exact.grams()),
+        result: line.weighed.get() as f64,
+        unit: "g",
+        source: Source::DEFINITION,
+    }
 }
 
 fn line(name: &str, role: Role, exact: Mass, resolution: Grams) -> SheetLine {

@@ -27,6 +27,19 @@ fn pigment_ceiling() {
     pigment::check(&[]).unwrap();
 }
 
+/// The ceiling holds in a recipe too, over all its pigments and by their solids.
+#[test]
+fn a_recipe_with_too_much_pigment() {
+    let with = |red: f64, liquid: f64| {
+        let colour = Ingredient { water_share: per_cent(50.0), ..part("liquid", Role::Pigment, kg(liquid), 1.7) };
+        let red = part("red", Role::Pigment, kg(red), 5.0);
+        Recipe::new(&plain(vec![portland(kg(100.0)), Ingredient::water("water", kg(50.0)), red, colour], 0.0))
+    };
+    with(6.0, 8.0).unwrap();
+    let refused = with(6.0, 8.2).unwrap_err().to_string();
+    assert!(refused.starts_with("/ingredients: 10.1 % of pigment"), "{refused}");
+}
+
 /// Iron oxides, manufacturer's literature: typical saturation 6, 7, 8, 9 %.
 #[test]
 fn pigment_saturation() {

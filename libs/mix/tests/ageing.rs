@@ -5,7 +5,7 @@
 mod common;
 use common::near;
 
-use mix::maturity::{Interval, PORTLAND_Q_K, age_factor, equivalent_age, temperature_time};
+use mix::maturity::{Interval, PORTLAND_Q_K, age_factor, equivalent_age, hold_worked, temperature_time};
 use mix::{HoldClock, HoldKind, hold_days};
 use quantities::{Celsius, Hours};
 
@@ -102,6 +102,19 @@ fn hold_days_follow_the_temperature() {
     assert_eq!(days(48.0, portland, 20.0), 3);
     assert_eq!(days(48.0, portland, 10.0), 4);
     assert_eq!(days(48.0, portland, 30.0), 2);
+}
+
+#[test]
+fn a_holds_worked_lines_pass_the_hold_on_its_last_day() {
+    let daily = [celsius(12.0); 10];
+    for kind in [HoldKind::PortlandMaturity, HoldKind::TrialHours] {
+        let days = hold_days(hours(48.0), kind, 1, &daily, HoldClock::default()).unwrap();
+        let lines = hold_worked(kind, 1, &daily, HoldClock::default(), days);
+        assert_eq!(lines.len(), days as usize + 1);
+        assert!(lines[days as usize].result >= 48.0, "{lines:?}");
+        let before = hold_worked(kind, 1, &daily, HoldClock::default(), days - 1);
+        assert!(before[days as usize - 1].result < 48.0, "{before:?}");
+    }
 }
 
 #[test]

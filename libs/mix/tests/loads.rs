@@ -7,7 +7,7 @@ use common::*;
 
 use mix::{
     Caution, CautionFacts, Dilution, FoamAmount, Ingredient, MixerLimits, Pail, Recipe, RecipeDraft, Role, Target,
-    batch_sheet, cautions, equal_batches, foam, with_washout,
+    batch_sheet, cautions, equal_batches, foam, weighing, with_washout,
 };
 use quantities::{Density, Grams, Length, Mass, Millilitres, OfMaterial, Ratio, RelativeDensity, Volume};
 
@@ -176,6 +176,44 @@ fn worked_lines_lead_to_the_results() {
     near(find("volume of all parts of a cubic metre").result, 1.0, 1e-9);
     assert!(find("water/cement").numbers.contains('+'), "{:?}", find("water/cement"));
     assert!(lines.iter().all(|line| !line.formula.is_empty() && !line.source.cite().is_empty()));
+}
+
+#[test]
+fn a_sheets_worked_lines_end_in_its_masses() {
+    let sheet = batch_sheet(&pigmented(), litres(18.0), Grams::new(10)).unwrap();
+    let lines = sheet.worked();
+    assert_eq!(lines.len(), sheet.lines.len() + 1);
+    for (worked, line) in lines.iter().zip(&sheet.lines) {
+        near(worked.result, line.weighed.get() as f64, 0.0);
+        assert!(worked.what.ends_with(&line.name) && worked.numbers.contains("0.0180 m³"), "{worked:?}");
+    }
+    near(lines[3].result, sheet.foam.unwrap().volume.litres(), 0.0);
+}
+
+/// ASTM C94/C94M-15a: a scale is accurate to the greater of 0.15 % of its capacity and 0.4 % of the load.
+#[test]
+fn accuracy_of_a_scale() {
+    near(weighing::scale_accuracy(kg(50.0), kg(10.0)).kg(), 0.075, 1e-12);
+    near(weighing::scale_accuracy(kg(50.0), kg(40.0)).kg(), 0.160, 1e-12);
+}
+
+/// From memory: ASTM C94/C94M, section 9: cement within 1 %, in small loads up to 4 % over and none under.
+#[test]
+fn tolerance_of_cement() {
+    let (least, most) = weighing::cement_band(kg(10.0), kg(50.0));
+    near(least.kg(), 10.0, 0.0);
+    near(most.kg(), 10.4, 1e-12);
+    let (least, most) = weighing::cement_band(kg(20.0), kg(50.0));
+    near(least.kg(), 19.8, 1e-12);
+    near(most.kg(), 20.2, 1e-12);
+}
+
+/// Arithmetic: 1 % of 10.09 kg of cement is 0.10 kg, so a scale must show steps of 200 g or finer to halve them in it.
+#[test]
+fn least_weighable_amount() {
+    near(weighing::least_weighable(Grams::new(5), per_cent(1.0)).unwrap().grams(), 250.0, 1e-9);
+    assert!(weighing::least_weighable(Grams::new(200), per_cent(1.0)).unwrap() < kg(10.09));
+    assert!(weighing::least_weighable(Grams::new(5), Ratio::ZERO).is_err());
 }
 
 #[test]

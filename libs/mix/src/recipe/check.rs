@@ -1,6 +1,7 @@
 //! What can be wrong with a recipe as written.
 
 use super::{Recipe, RecipeDraft};
+use crate::pigment::{self, Dose};
 use crate::{Cement, Fault, Ingredient, Role};
 use quantities::{Mass, Ratio, Volume};
 
@@ -13,6 +14,7 @@ pub(super) fn faults(draft: &RecipeDraft) -> Vec<Fault> {
         ingredient(i, item, &mut found);
     }
     needed(draft, &mut found);
+    pigment_dose(draft, &mut found);
     if draft.air.number() > MOST_AIR {
         let what = format!("{:.0} % of air is more than {:.0} %", draft.air.per_cent(), MOST_AIR * 100.0);
         found.push(Fault::new("/air", what, "give entrapped or entrained air only; foam is given as foam"));
@@ -36,6 +38,24 @@ fn needed(draft: &RecipeDraft, found: &mut Vec<Fault>) {
     }
     if !has(|role| role == Role::Water) {
         found.push(Fault::new("/ingredients", "there is no mixing water", "add water with its mass"));
+    }
+}
+
+/// Solid pigment of all kinds together against the ceiling, in per cent of cementitious material.
+fn pigment_dose(draft: &RecipeDraft, found: &mut Vec<Fault>) {
+    let solids: Mass = draft
+        .ingredients
+        .iter()
+        .filter(|item| item.role == Role::Pigment)
+        .map(|item| item.mass * item.free_water().rest())
+        .sum();
+    let cementitious: Mass =
+        draft.ingredients.iter().filter(|item| item.role.is_cementitious()).map(|item| item.mass).sum();
+    if solids > Mass::ZERO
+        && let Ok(of_cementitious) = solids.over(cementitious)
+        && let Err(faults) = pigment::check(&[Dose { of_cementitious, most_per_cent: f64::INFINITY }])
+    {
+        found.extend(faults.all().iter().map(|fault| Fault { field: "/ingredients".into(), ..fault.clone() }));
     }
 }
 

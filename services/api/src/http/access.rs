@@ -37,6 +37,16 @@ impl Role {
     }
 }
 
+impl From<store::tokens::Role> for Role {
+    fn from(role: store::tokens::Role) -> Self {
+        match role {
+            store::tokens::Role::Reader => Role::Reader,
+            store::tokens::Role::Bench => Role::Bench,
+            store::tokens::Role::Office => Role::Office,
+        }
+    }
+}
+
 /// What is kept of a token: its SHA-256. The token itself is kept nowhere.
 pub fn hash(token: &str) -> Vec<u8> {
     Sha256::digest(token.as_bytes()).to_vec()

@@ -42,14 +42,19 @@ impl Reply {
         Self { status: 200, headers: Vec::new(), body: value.to_string() }.with_header("Content-Type", "application/json")
     }
 
+    /// 200 with text of a media type.
+    pub fn text(text: String, media_type: &str) -> Self {
+        Self { status: 200, headers: Vec::new(), body: text }.with_header("Content-Type", media_type)
+    }
+
     /// 200 with CSV.
     pub fn csv(text: String) -> Self {
-        Self { status: 200, headers: Vec::new(), body: text }.with_header("Content-Type", "text/csv; charset=utf-8")
+        Self::text(text, "text/csv; charset=utf-8")
     }
 
     /// 200 with a page.
     pub fn html(page: String) -> Self {
-        Self { status: 200, headers: Vec::new(), body: page }.with_header("Content-Type", "text/html; charset=utf-8")
+        Self::text(page, "text/html; charset=utf-8")
     }
 
     /// 204, nothing to say.

@@ -1,6 +1,5 @@
 //! What many forms are made of: ids, days, and lists of words.
 
-use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use workshop::Fault;
@@ -31,9 +30,6 @@ impl RevisionText {
         Self(id.to_string())
     }
 }
-
-/// A day, ISO 8601.
-pub type DayText = NaiveDate;
 
 /// Reads an id; a fault at `pointer` where it is none.
 ///
@@ -84,6 +80,7 @@ macro_rules! words {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, utoipa::ToSchema)]
         #[serde(rename_all = "snake_case")]
+        #[allow(missing_docs, reason = "most words explain themselves")]
         pub enum $name { $($(#[$word_doc])* $word),+ }
 
         impl From<$name> for $domain {

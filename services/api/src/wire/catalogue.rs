@@ -1,5 +1,6 @@
 //! Forms of materials, finishes, sets, mould groups, tanks and racks.
 
+use chrono::NaiveDate;
 use quantities::{Millimetres, MinorUnits, Pieces};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -9,7 +10,7 @@ use workshop::catalogue::Amount;
 use workshop::checks;
 use workshop::ids::{FinishId, MaterialId, MouldGroupId, PanelId, RackId, SetId, TankId};
 
-use super::basics::{DayText, Id, each, id, sound, words};
+use super::basics::{Id, each, id, sound, words};
 use crate::http::body::Incoming;
 
 words!(
@@ -281,9 +282,9 @@ pub struct MouldGroup {
 #[serde(deny_unknown_fields)]
 pub struct OutOfService {
     /// First day.
-    pub from: DayText,
+    pub from: NaiveDate,
     /// Last day.
-    pub to: DayText,
+    pub to: NaiveDate,
     /// How many.
     #[schema(minimum = 1, maximum = 10000)]
     pub moulds: i64,

@@ -1,0 +1,176 @@
+//! Forms of orders.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use workshop::Fault;
+use workshop::checks;
+use workshop::ids::{FinishId, OrderId, PanelId, SetId};
+use workshop::orders as domain;
+
+use super::basics::{Id, each, id, sound, words};
+use crate::http::body::Incoming;
+
+words!(
+    /// How much a day late weighs: low 1, usual 2, high 4.
+    Priority for domain::Priority { Low, Usual, High }
+);
+
+words!(
+    /// Whether an order still wants panels.
+    OrderState for domain::OrderState {
+        /// Wanted: planned for.
+        Open,
+        /// Sent out.
+        Dispatched,
+        /// Taken back by the customer or the office.
+        Withdrawn,
+    }
+);
+
+/// A customer's order.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({
+    "id": "TH-1042", "customer": "Wren Lane Allotments", "due_on": "2126-06-12", "priority": "usual",
+    "lines": [{ "set": "bed-900x600", "finish": "grey-smooth", "quantity": 4 }, { "panel": "edging-600", "finish": "grey-smooth", "quantity": 10 }],
+    "note": "call before delivery",
+}))]
+pub struct Order {
+    /// The reference the office or the customer gave.
+    pub id: Id,
+    /// Who wants it.
+    #[schema(min_length = 1, max_length = 200)]
+    pub customer: Option<String>,
+    /// Day wanted.
+    pub due_on: NaiveDate,
+    /// Day promised, once accepted.
+    pub promised_on: Option<NaiveDate>,
+    /// How much a day late weighs.
+    #[serde(default = "usual")]
+    pub priority: Priority,
+    /// Whether it still wants panels.
+    #[serde(default = "open")]
+    pub state: OrderState,
+    /// What is wanted.
+    #[schema(min_items = 1, max_items = 200)]
+    pub lines: Vec<OrderLine>,
+    /// Anything to remember.
+    #[schema(max_length = 2000)]
+    pub note: Option<String>,
+}
+
+fn usual() -> Priority {
+    Priority::Usual
+}
+
+fn open() -> OrderState {
+    OrderState::Open
+}
+
+/// One line of an order: a set or a panel, one of the two.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OrderLine {
+    /// Which set.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set: Option<Id>,
+    /// Which single panel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub panel: Option<Id>,
+    /// In which finish.
+    pub finish: Id,
+    /// How many.
+    #[schema(minimum = 1, maximum = 10000)]
+    pub quantity: i64,
+}
+
+impl Incoming for Order {
+    type Domain = domain::Order;
+
+    fn into_domain(self) -> Result<domain::Order, Vec<Fault>> {
+        let order = domain::Order {
+            id: id("/id", OrderId::parse, &self.id)?,
+            customer: self.customer,
+            due_on: self.due_on,
+            promised_on: self.promised_on,
+            priority: self.priority.into(),
+            state: self.state.into(),
+            lines: each(self.lines, read_line)?,
+            note: self.note,
+        };
+        let faults = checks::order::faults(&order);
+        sound(order, faults)
+    }
+}
+
+fn read_line(index: usize, line: OrderLine) -> Result<domain::OrderLine, Vec<Fault>> {
+    let at = |field: &str| format!("/lines/{index}/{field}");
+    let item = match (&line.set, &line.panel) {
+        (Some(set), None) => domain::Item::Set(id(&at("set"), SetId::parse, set)?),
+        (None, Some(panel)) => domain::Item::Panel(id(&at("panel"), PanelId::parse, panel)?),
+        (Some(_), Some(_)) => return Err(vec![Fault::at(at("panel"), "is given beside a set: name one of the two")]),
+        (None, None) => return Err(vec![Fault::at(at("set"), "is missing: name a set or a panel")]),
+    };
+    let finish = id(&at("finish"), FinishId::parse, &line.finish)?;
+    Ok(domain::OrderLine { item, finish, quantity: line.quantity })
+}
+
+impl From<domain::Order> for Order {
+    fn from(o: domain::Order) -> Self {
+        Self {
+            id: Id::of(&o.id),
+            customer: o.customer,
+            due_on: o.due_on,
+            promised_on: o.promised_on,
+            priority: o.priority.into(),
+            state: o.state.into(),
+            lines: o.lines.into_iter().map(OrderLine::from).collect(),
+            note: o.note,
+        }
+    }
+}
+
+impl From<domain::OrderLine> for OrderLine {
+    fn from(line: domain::OrderLine) -> Self {
+        let (set, panel) = match &line.item {
+            domain::Item::Set(set) => (Some(Id::of(set)), None),
+            domain::Item::Panel(panel) => (None, Some(Id::of(panel))),
+        };
+        Self { set, panel, finish: Id::of(&line.finish), quantity: line.quantity }
+    }
+}
+
+/// What an import did, or would do.
+#[derive(Clone, Debug, Default, Serialize, ToSchema)]
+#[schema(example = json!({
+    "checked_only": true, "orders": 2, "new": 1, "changed": 0, "unchanged": 1, "faults": [],
+    "warnings": [{ "line": 3, "column": "due_on", "detail": "2026-01-05 is past: today is 2026-05-04" }],
+}))]
+pub struct ImportReport {
+    /// Whether nothing was to be changed anyway.
+    pub checked_only: bool,
+    /// Orders in the file.
+    pub orders: usize,
+    /// Of these, new ones.
+    pub new: usize,
+    /// Of these, ones that were there in another form.
+    pub changed: usize,
+    /// Of these, ones that were there just so.
+    pub unchanged: usize,
+    /// What keeps the file from being taken; where there is any, nothing of it is.
+    pub faults: Vec<RowFault>,
+    /// What is odd but taken.
+    pub warnings: Vec<RowFault>,
+}
+
+/// A fault of one cell or row of a file.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, ToSchema)]
+pub struct RowFault {
+    /// The line of the file, counted from 1 with the header.
+    pub line: u64,
+    /// The column, where it is one.
+    pub column: Option<String>,
+    /// What is wrong and what to do.
+    pub detail: String,
+}

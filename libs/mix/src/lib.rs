@@ -8,7 +8,8 @@
 //!    mark, [`bags`] the loads of whole bags.
 //! 3. [`moisture`], [`pigment`], [`fibre`] and [`admixture`]: ingredients that are not inert volume.
 //! 4. [`weighing`], [`unit_weight`] and [`correction`]: what a scale can tell apart, what it says about a load, and what to do about it.
-//! 5. [`maturity`] and [`strength`]: hours and days. [`caution`]: what can hurt.
+//! 5. [`maturity`], [`cold`] and [`strength`]: hours, days and estimates; [`trials`]: what the workshop found itself.
+//! 6. [`mesh`]: steel. [`caution`]: what can hurt.
 //!
 //! Faults are collected, each with the field, what is wrong and what to do. Results come first; [`Worked`] lines show how
 //! they came about.
@@ -52,6 +53,7 @@ pub mod admixture;
 pub mod bags;
 pub mod batch;
 pub mod caution;
+pub mod cold;
 pub mod correction;
 mod fault;
 pub mod fibre;
@@ -59,6 +61,7 @@ pub mod fill;
 pub mod foam;
 pub mod ingredient;
 pub mod maturity;
+pub mod mesh;
 pub mod moisture;
 pub mod pail;
 pub mod pigment;
@@ -67,6 +70,7 @@ pub mod sheet;
 pub mod source;
 pub mod stated;
 pub mod strength;
+pub mod trials;
 pub mod unit_weight;
 pub mod weighing;
 mod worked;

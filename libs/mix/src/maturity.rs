@@ -52,6 +52,16 @@ pub fn equivalent_age(history: &[Interval], q_kelvin: f64, reference: Celsius) -
     Ok(history.iter().map(hours).sum())
 }
 
+/// The Danish age factor at 20 °C: an activation energy that rises in the cold, E = 33.5 kJ/mol from 20 °C up and
+/// 33.5 + 1.47 (20 - T) below, with 0 °C taken as 273 K. (Danish Technological Institute, TI-B 103 (94); constants by
+/// P. Freiesleben Hansen and E. J. Pedersen, from memory.) Beside [`age_factor`] for comparison; holds use that one.
+pub fn age_factor_danish(temperature: Celsius) -> f64 {
+    const GAS_CONSTANT_KJ: f64 = 8.314e-3;
+    let degrees = temperature.celsius();
+    let energy = 33.5 + 1.47 * (20.0 - degrees).max(0.0);
+    (energy / GAS_CONSTANT_KJ * (1.0 / 293.0 - 1.0 / (273.0 + degrees))).exp()
+}
+
 /// How a mix's hold runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HoldKind {

@@ -2,7 +2,7 @@
 
 use quantities::{Grams, Mass, Ratio};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Role};
 
 /// Accuracy asked of a scale at a load: the greater of 0.15 % of its capacity and 0.4 % of the load. (ASTM C94/C94M-15a.)
 pub fn scale_accuracy(capacity: Mass, load: Mass) -> Mass {
@@ -17,6 +17,18 @@ pub fn cement_band(target: Mass, capacity: Mass) -> (Mass, Mass) {
     } else {
         (target, share(target, 1.04))
     }
+}
+
+/// Tolerance of an ingredient by EN 206: 3 % for cement, water, aggregates and additions above 5 % of the cement, 5 % for
+/// admixtures and smaller additions. (EN 206, batching tolerances, as given by a European concrete handbook.)
+pub fn en_206_tolerance(role: Role, of_cement: Ratio) -> Ratio {
+    let small = of_cement.per_cent() <= 5.0 + 1.0e-9;
+    let per_cent = match role {
+        Role::Admixture => 5.0,
+        Role::Addition | Role::Pigment | Role::Fibre if small => 5.0,
+        _ => 3.0,
+    };
+    Ratio::from_per_cent(per_cent).unwrap_or(Ratio::ZERO)
 }
 
 /// The least mass whose rounding to a scale's resolution (half a step) stays within a tolerance above nothing.

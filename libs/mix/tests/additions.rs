@@ -8,8 +8,8 @@ use common::*;
 use mix::fibre::{self, Fibre};
 use mix::moisture::{Basis, Moisture, bulked_sand, moist, water_to_add};
 use mix::pigment::{self, Dose, Oxide};
-use mix::{Ingredient, Recipe, Role, admixture};
-use quantities::{Density, Ratio, Volume};
+use mix::{Ingredient, Recipe, Role, admixture, mesh};
+use quantities::{Density, Length, Ratio, Volume};
 
 fn dose(share: f64, most: f64) -> Dose {
     Dose { of_cementitious: per_cent(share), most_per_cent: most }
@@ -177,4 +177,30 @@ fn perlite_variant_of_the_pail_mix() {
     let without = Recipe::new(&draft).unwrap();
     let foam_litres = |recipe: &Recipe| recipe.foam().unwrap().volume.number() * recipe.making().litres();
     assert!(foam_litres(&with) < foam_litres(&without));
+}
+
+/// Welded-wire literature: W5 at 4 in is 0.15 in² to the foot; W1.4 is 10 gauge, 0.135 in, 0.0143 in².
+#[test]
+fn steel_area_of_mesh() {
+    let inches = |inches: f64| Length::from_inches(inches).unwrap();
+    let square_inch = 25.4 * 25.4;
+    let steel = mesh::steel_in(inches(12.0), mesh::wire_area(5.0).unwrap(), inches(4.0)).unwrap();
+    near(steel.mm2() / square_inch, 0.15, 1e-12);
+    near(mesh::area_of_diameter(inches(0.135)).unwrap().mm2() / square_inch, 0.0143, 0.00005);
+    near(mesh::wire_area(1.4).unwrap().mm2() / square_inch, 0.014, 1e-12);
+    assert!(mesh::steel_in(inches(12.0), steel, Length::ZERO).is_err());
+}
+
+/// Trade article on insulating concrete, 2000: it calls w/c 0.50 to 0.60 "5 to 6 gal a sack". At 8.34 lb/gal and 94 lb that
+/// is 0.444 to 0.532, and 0.50 to 0.60 are 5.64 to 6.76 gal: the source is loose, not the arithmetic.
+#[test]
+fn gallons_to_the_sack_of_a_loose_source() {
+    let water_cement = |gallons: f64| {
+        let water = quantities::RelativeDensity::WATER.density() * Volume::from_us_gallons(gallons).unwrap();
+        water.over(lb(94.0)).unwrap().number()
+    };
+    near(water_cement(5.0), 0.444, 0.001);
+    near(water_cement(6.0), 0.532, 0.001);
+    near(0.50 / water_cement(1.0), 5.64, 0.01);
+    near(0.60 / water_cement(1.0), 6.76, 0.01);
 }

@@ -5,8 +5,11 @@
 mod common;
 use common::near;
 
-use mix::maturity::{Interval, PORTLAND_Q_K, age_factor, equivalent_age, hold_worked, temperature_time};
-use mix::{HoldClock, HoldKind, hold_days};
+use mix::cold::{DayOfAir, SoakTable};
+use mix::maturity::{
+    Interval, PORTLAND_Q_K, age_factor, age_factor_danish, equivalent_age, hold_worked, temperature_time,
+};
+use mix::{HoldClock, HoldKind, cold, hold_days};
 use quantities::{Celsius, Hours};
 
 fn celsius(degrees: f64) -> Celsius {
@@ -85,6 +88,61 @@ fn age_factors() {
     for (temperature, factor) in at_23 {
         near(equivalent_age(&constant(1.0 / 24.0, temperature), 5000.0, celsius(23.0)).unwrap(), factor, 0.001);
     }
+}
+
+/// Danish Technological Institute, TI-B 103 (94); constants by Freiesleben Hansen and Pedersen, from memory.
+#[test]
+fn danish_age_factors() {
+    for (temperature, factor) in [(5.0, 0.292), (10.0, 0.497), (15.0, 0.747), (30.0, 1.574), (40.0, 2.408)] {
+        near(age_factor_danish(celsius(temperature)), factor, 0.001);
+    }
+    let age: f64 = history().iter().map(|i| age_factor_danish(i.temperature) * i.time.hours()).sum();
+    near(age, 70.94, 0.02);
+}
+
+/// American Concrete Institute, Topics in concrete, cold weather: below 40 °F for more than three successive days.
+#[test]
+fn cold_weather_needs_more_than_three_days() {
+    let means = [4.0, 4.0, 4.0, 6.0, 4.0, 4.0, 4.0, 4.0, 4.0].map(celsius);
+    let cold = cold::cold_days(&means);
+    assert_eq!(cold, [false, false, false, false, false, false, false, true, true]);
+    assert_eq!(cold::cold_days(&[Celsius::from_fahrenheit(40.0).unwrap(); 5]), [false; 5]);
+}
+
+/// ACI 347R-94: twelve hours of air at 50 °F or more; colder hours do not count.
+#[test]
+fn stripping_hours_count_warm_air_only() {
+    let air = [(6.0, 55.0), (10.0, 45.0), (6.0, 50.0)]
+        .map(|(time, degrees)| Interval { time: hours(time), temperature: Celsius::from_fahrenheit(degrees).unwrap() });
+    near(cold::stripping_hours(&air).hours(), 12.0, 0.0);
+}
+
+fn air(means: &[f64], least: &[f64]) -> Vec<DayOfAir> {
+    means.iter().zip(least).map(|(m, l)| DayOfAir { mean: celsius(*m), least: celsius(*l) }).collect()
+}
+
+/// From 15:00 at 10 °C (0.548): 4.9 h on the day, 13.2 h on each day after; 24 h at 20 °C are reached on the third day.
+#[test]
+fn frost_matters_until_the_concrete_is_safe() {
+    let clock = HoldClock::default();
+    let frost = |least: &[f64]| cold::frost_before_safe(hours(24.0), &air(&[10.0; 5], least), clock);
+    assert_eq!(frost(&[4.0, 4.0, 4.0, -3.0, -3.0]), Ok(None));
+    assert_eq!(frost(&[4.0, 4.0, -1.0, 4.0, 4.0]), Ok(Some(2)));
+    assert_eq!(frost(&[0.0, 4.0, 4.0, 4.0, 4.0]), Ok(Some(0)));
+    assert!(frost(&[4.0, 4.0]).unwrap_err().to_string().contains("more days"));
+}
+
+/// Common practice, no source: 5 days above 20 °C, 7 at 15 °C, 11 at 10 °C.
+#[test]
+fn soaking_in_cold_water_takes_longer() {
+    let table = SoakTable::usual().unwrap();
+    for (water, days) in [(25.0, 5), (20.0, 5), (19.9, 7), (15.0, 7), (12.0, 11), (10.0, 11)] {
+        assert_eq!(table.least_days(celsius(water)), Ok(days), "at {water}");
+    }
+    assert!(table.least_days(celsius(9.9)).unwrap_err().remedy.contains("warm the tank"));
+    assert!(SoakTable::new(&[]).is_err());
+    assert!(SoakTable::new(&[(celsius(20.0), 7), (celsius(10.0), 5)]).is_err());
+    assert!(SoakTable::new(&[(celsius(20.0), 7), (celsius(20.0), 7)]).is_err());
 }
 
 fn days(hold: f64, kind: HoldKind, temperature: f64) -> u32 {

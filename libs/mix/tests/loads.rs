@@ -208,6 +208,16 @@ fn tolerance_of_cement() {
     near(most.kg(), 20.2, 1e-12);
 }
 
+/// EN 206 batching tolerances, as given by a European concrete handbook.
+#[test]
+fn tolerance_of_the_other_ingredients() {
+    for (role, of_cement, expected) in
+        [(Role::Water, 50.0, 3.0), (Role::Addition, 6.0, 3.0), (Role::Addition, 5.0, 5.0), (Role::Admixture, 1.0, 5.0)]
+    {
+        near(weighing::en_206_tolerance(role, per_cent(of_cement)).per_cent(), expected, 1e-12);
+    }
+}
+
 /// Arithmetic: 1 % of 10.09 kg of cement is 0.10 kg, so a scale must show steps of 200 g or finer to halve them in it.
 #[test]
 fn least_weighable_amount() {

@@ -1,0 +1,103 @@
+//! Cold: when the weather is, the hours that count towards stripping where no strength is specified, frost before the
+//! concrete can bear it, and soaking in cold water.
+
+use quantities::{Celsius, Hours};
+
+use crate::maturity::{HoldClock, Interval, age_factor};
+use crate::{Fault, Faults};
+
+/// Mean daily air temperature below which a spell is cold: 40 °F.
+const COLD_FAHRENHEIT: f64 = 40.0;
+/// A cold spell lasts more than this many days.
+const MILD_DAYS: usize = 3;
+/// Air from which an hour counts towards stripping: 50 °F.
+const STRIPPING_FAHRENHEIT: f64 = 50.0;
+/// Degrees by which a conversion may miss a threshold given in the other scale.
+const NOISE: f64 = 1.0e-9;
+
+/// Which days are cold weather: those from the fourth on in a row of days whose mean air temperature is below 40 °F (5 °C).
+/// (American Concrete Institute, Topics in concrete, cold weather concreting; a newer definition looks at any air below
+/// 40 °F in the protection period.)
+pub fn cold_days(daily: &[Celsius]) -> Vec<bool> {
+    let mut run = 0;
+    let counted = daily.iter().map(|mean| {
+        run = if mean.fahrenheit() < COLD_FAHRENHEIT - NOISE { run + 1 } else { 0 };
+        run > MILD_DAYS
+    });
+    counted.collect()
+}
+
+/// Hours of air at 50 °F or more, added up; colder hours do not count. Sides of walls and columns may be stripped after
+/// twelve where no strength is specified (ACI 347R-94). Ordinary concrete only: foamed panels need their own trials.
+pub fn stripping_hours(air: &[Interval]) -> Hours {
+    let warm = |interval: &&Interval| interval.temperature.fahrenheit() >= STRIPPING_FAHRENHEIT - NOISE;
+    air.iter().filter(warm).map(|interval| interval.time).sum()
+}
+
+/// A calendar day's air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DayOfAir {
+    /// On average.
+    pub mean: Celsius,
+    /// At its coldest.
+    pub least: Celsius,
+}
+
+/// The first day, counted from the pour's, on which frost is expected before Portland concrete is safe from it; none
+/// where it is safe in time. `safe_age` is the age at 20 °C at which the mix reaches 3.5 MPa by its trials. No pour on
+/// a day for which this gives one.
+///
+/// Errors: the days end before the concrete is safe.
+pub fn frost_before_safe(safe_age: Hours, air: &[DayOfAir], clock: HoldClock) -> Result<Option<usize>, Faults> {
+    let mut age = 0.0;
+    for (day, today) in air.iter().enumerate() {
+        if today.least.celsius() <= 0.0 {
+            return Ok(Some(day));
+        }
+        let hours = if day == 0 { 24.0 - clock.pour_hour } else { 24.0 };
+        age += hours.clamp(0.0, 24.0) * age_factor(today.mean);
+        if age >= safe_age.hours() {
+            return Ok(None);
+        }
+    }
+    let what = format!("after {} days the concrete is not yet safe from frost", air.len());
+    Err(Fault::new("/air", what, "give the air of more days").into())
+}
+
+/// Least days under water by the water's temperature, as the workshop sets it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SoakTable {
+    rows: Vec<(Celsius, u32)>,
+}
+
+impl SoakTable {
+    /// From rows of (water at least so warm, least days): one or more, in any order, no temperature twice, colder water
+    /// never for fewer days.
+    pub fn new(rows: &[(Celsius, u32)]) -> Result<Self, Faults> {
+        let mut rows = rows.to_vec();
+        rows.sort_by(|a, b| b.0.celsius().total_cmp(&a.0.celsius()));
+        let sound = rows.windows(2).all(|pair| pair[0].0 > pair[1].0 && pair[0].1 <= pair[1].1);
+        if rows.is_empty() || !sound {
+            let what = "the table has no rows, a temperature twice, or fewer days in colder water";
+            return Err(Fault::new("/rows", what, "give each temperature once, days rising as it falls").into());
+        }
+        Ok(Self { rows })
+    }
+
+    /// Common practice, no source: 5 days from 20 °C, 7 from 15 °C, 11 from 10 °C.
+    pub fn usual() -> Result<Self, Faults> {
+        let rows = [(20.0, 5), (15.0, 7), (10.0, 11)].map(|(degrees, days)| (Celsius::from_celsius(degrees), days));
+        let rows: Result<Vec<_>, _> = rows.into_iter().map(|(water, days)| Ok((water?, days))).collect();
+        Self::new(&rows.map_err(|error| Fault::out_of_range("/rows", error))?)
+    }
+
+    /// Least days in water of a temperature: those of the nearest row that is not warmer. Water colder than the coldest row
+    /// is a fault.
+    pub fn least_days(&self, water: Celsius) -> Result<u32, Fault> {
+        let row = self.rows.iter().find(|(from, _)| water >= *from);
+        row.map(|(_, days)| *days).ok_or_else(|| {
+            let what = format!("water of {water:.1} is colder than the table's coldest row");
+            Fault::new("/water", what, "warm the tank, or add a row by the workshop's own trials")
+        })
+    }
+}

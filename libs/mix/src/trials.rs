@@ -1,0 +1,151 @@
+//! Trials: one panel mix against another, and the workshop's own line from density to strength.
+
+use quantities::{Density, OvenDry, Pressure, StatedDensity, StatesDiffer};
+
+use crate::Fault;
+
+/// Figures of a trial that compare. What was not measured is left out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// Density with its state.
+    pub density: StatedDensity,
+    /// Compressive strength and the age in days at which it was found.
+    pub strength: Option<(Pressure, f64)>,
+    /// Loss in the wear test, grams.
+    pub wear_g: Option<f64>,
+    /// Material cost in minor units to the cubic metre.
+    pub cost_per_m3: Option<f64>,
+}
+
+/// A trial against a reference. Per cent of the reference, positive where the trial is the better: lighter, stronger, less
+/// worn, cheaper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Comparison {
+    /// Lighter by.
+    pub lighter_per_cent: f64,
+    /// Stronger by; only where both strengths are of one age.
+    pub stronger_per_cent: Option<f64>,
+    /// Less worn by.
+    pub less_worn_per_cent: Option<f64>,
+    /// Cheaper by.
+    pub cheaper_per_cent: Option<f64>,
+}
+
+/// Compares a trial with a reference; an error where their densities are in different states.
+pub fn compare(trial: &Measured, reference: &Measured) -> Result<Comparison, StatesDiffer> {
+    let strengths = trial.strength.zip(reference.strength).filter(|((_, a), (_, b))| (a - b).abs() < 0.5);
+    Ok(Comparison {
+        lighter_per_cent: trial.density.per_cent_lighter_than(reference.density)?,
+        stronger_per_cent: strengths.and_then(|((mine, _), (its, _))| less(mine.mpa(), its.mpa())).map(|less| -less),
+        less_worn_per_cent: trial.wear_g.zip(reference.wear_g).and_then(|(mine, its)| less(mine, its)),
+        cheaper_per_cent: trial.cost_per_m3.zip(reference.cost_per_m3).and_then(|(mine, its)| less(mine, its)),
+    })
+}
+
+/// By how many per cent of the second the first is less; nothing where there is nothing to be less than.
+fn less(mine: f64, its: f64) -> Option<f64> {
+    let per_cent = (its - mine) / its * 100.0;
+    per_cent.is_finite().then_some(per_cent)
+}
+
+/// The fewest trials a line is drawn through.
+pub const FEWEST_TRIALS: usize = 5;
+
+/// The workshop's own line from oven-dry density to strength at one age: ln f = a + b d, by least squares. Strength grows
+/// about as a power of density, which over a workshop's narrow range is a straight line in ln f.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DensityStrength {
+    intercept: f64,
+    slope: f64,
+    /// Standard deviation of ln f about the line.
+    spread: f64,
+    trials: usize,
+    mean_density: f64,
+    /// Σ (d - mean)².
+    density_squares: f64,
+    range: (f64, f64),
+}
+
+/// A strength read off the line, with the interval in which nine new trials of ten fall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expected {
+    /// Lower end.
+    pub low: Pressure,
+    /// Middle (the median, not the mean).
+    pub middle: Pressure,
+    /// Upper end.
+    pub high: Pressure,
+}
+
+impl DensityStrength {
+    /// The line through trials of one age; at least five, of more than one density and with some strength each.
+    pub fn fit(trials: &[(Density<OvenDry>, Pressure)]) -> Result<Self, Fault> {
+        let n = trials.len();
+        if n < FEWEST_TRIALS {
+            let what = format!("{n} trials are too few for a line");
+            return Err(Fault::new("/trials", what, format!("record {FEWEST_TRIALS} or more of one age")));
+        }
+        if trials.iter().any(|(_, strength)| strength.mpa() <= 0.0) {
+            return Err(Fault::new("/trials", "a trial without strength is not on any line", "leave it out"));
+        }
+        let densities: Vec<f64> = trials.iter().map(|(density, _)| density.kg_m3()).collect();
+        let logs: Vec<f64> = trials.iter().map(|(_, strength)| strength.mpa().ln()).collect();
+        let mean = |values: &[f64]| values.iter().sum::<f64>() / n as f64;
+        let (mean_density, mean_log) = (mean(&densities), mean(&logs));
+        let density_squares: f64 = densities.iter().map(|d| (d - mean_density).powi(2)).sum();
+        if density_squares < 1.0 {
+            let what = "all trials have one density, so there is no line";
+            return Err(Fault::new("/trials", what, "add trials of other densities"));
+        }
+        let products: f64 = densities.iter().zip(&logs).map(|(d, f)| (d - mean_density) * (f - mean_log)).sum();
+        let slope = products / density_squares;
+        let intercept = mean_log - slope * mean_density;
+        let misses: f64 = densities.iter().zip(&logs).map(|(d, f)| (f - intercept - slope * d).powi(2)).sum();
+        let ends = |pick: fn(f64, f64) -> f64, from: f64| densities.iter().copied().fold(from, pick);
+        Ok(Self {
+            intercept,
+            slope,
+            spread: (misses / (n - 2) as f64).sqrt(),
+            trials: n,
+            mean_density,
+            density_squares,
+            range: (ends(f64::min, f64::INFINITY), ends(f64::max, 0.0)),
+        })
+    }
+
+    /// Strength at a density within the trials' own range; outside it the line says nothing.
+    pub fn at(&self, density: Density<OvenDry>) -> Result<Expected, Fault> {
+        let (d, (least, most)) = (density.kg_m3(), self.range);
+        if !(least..=most).contains(&d) {
+            let what = format!("{density} is outside the {least:.0} to {most:.0} kg/m³ that was tried");
+            return Err(Fault::new("/density", what, "make a trial at this density"));
+        }
+        let n = self.trials as f64;
+        let off = (d - self.mean_density).powi(2) / self.density_squares;
+        let half = student_95(self.trials - 2) * self.spread * (1.0 + 1.0 / n + off).sqrt();
+        let middle = self.intercept + self.slope * d;
+        let strength = |log: f64| Pressure::from_mpa(log.exp()).map_err(|error| Fault::out_of_range("/trials", error));
+        Ok(Expected { low: strength(middle - half)?, middle: strength(middle)?, high: strength(middle + half)? })
+    }
+}
+
+/// Student's t at 95 % one-sided (so 90 % two-sided) for 3 degrees of freedom and more (tables of the distribution);
+/// between rows the row of fewer degrees, which is on the safe side.
+fn student_95(degrees: usize) -> f64 {
+    const TABLE: [(usize, f64); 13] = [
+        (3, 2.353),
+        (4, 2.132),
+        (5, 2.015),
+        (6, 1.943),
+        (7, 1.895),
+        (8, 1.860),
+        (9, 1.833),
+        (10, 1.812),
+        (12, 1.782),
+        (15, 1.753),
+        (20, 1.725),
+        (30, 1.697),
+        (60, 1.671),
+    ];
+    TABLE.iter().rev().find(|(row, _)| *row <= degrees).map_or(TABLE[0].1, |(_, t)| *t)
+}

@@ -1,0 +1,85 @@
+//! Trials compared, and the workshop's own line from density to strength.
+
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod common;
+use common::near;
+
+use mix::trials::{DensityStrength, Measured, compare};
+use quantities::{ConcreteState, Density, OvenDry, Pressure, StatedDensity};
+
+fn trial(state: ConcreteState, kg_m3: f64, mpa: f64, days: f64) -> Measured {
+    Measured {
+        density: StatedDensity::from_kg_m3(state, kg_m3).unwrap(),
+        strength: Some((Pressure::from_mpa(mpa).unwrap(), days)),
+        wear_g: Some(30.0),
+        cost_per_m3: Some(9000.0),
+    }
+}
+
+#[test]
+fn better_is_positive() {
+    let gravel = Measured { wear_g: Some(10.0), ..trial(ConcreteState::AirDry, 2400.0, 30.0, 28.0) };
+    let foamed = Measured { cost_per_m3: Some(6000.0), ..trial(ConcreteState::AirDry, 1056.0, 6.0, 28.0) };
+    let comparison = compare(&foamed, &gravel).unwrap();
+    near(comparison.lighter_per_cent, 56.0, 1e-9);
+    near(comparison.stronger_per_cent.unwrap(), -80.0, 1e-9);
+    near(comparison.less_worn_per_cent.unwrap(), -200.0, 1e-9);
+    near(comparison.cheaper_per_cent.unwrap(), 100.0 / 3.0, 1e-9);
+}
+
+#[test]
+fn strengths_of_two_ages_and_densities_in_two_states_are_not_compared() {
+    let week = trial(ConcreteState::OvenDry, 800.0, 2.0, 7.0);
+    let month = trial(ConcreteState::OvenDry, 800.0, 3.0, 28.0);
+    assert_eq!(compare(&week, &month).unwrap().stronger_per_cent, None);
+    assert!(compare(&week, &trial(ConcreteState::AirDry, 800.0, 2.0, 7.0)).is_err());
+    let free = Measured { cost_per_m3: Some(0.0), ..month };
+    assert_eq!(compare(&month, &free).unwrap().cheaper_per_cent, None);
+}
+
+fn points(of: impl Fn(f64) -> f64) -> Vec<(Density<OvenDry>, Pressure)> {
+    [600.0, 700.0, 800.0, 900.0, 1000.0]
+        .map(|d| (Density::from_kg_m3(d).unwrap(), Pressure::from_mpa(of(d)).unwrap()))
+        .to_vec()
+}
+
+/// Made-up points on a line are read off it again, with no interval.
+#[test]
+fn points_on_a_line_give_the_line() {
+    let law = |d: f64| 0.3 * (0.0025 * d).exp();
+    let line = DensityStrength::fit(&points(law)).unwrap();
+    let expected = line.at(Density::from_kg_m3(850.0).unwrap()).unwrap();
+    near(expected.middle.mpa(), law(850.0), 1e-9);
+    near(expected.high.mpa() - expected.low.mpa(), 0.0, 1e-9);
+}
+
+/// Worked by hand: five points missing their line by ±0.1 in ln f; spread √(0.04/3), t for 3 degrees of freedom 2.353.
+#[test]
+fn scattered_points_give_an_interval() {
+    let law = |d: f64| 0.3 * (0.0025 * d).exp();
+    let misses = [0.1, -0.1, 0.0, -0.1, 0.1];
+    let scattered: Vec<_> = points(law)
+        .into_iter()
+        .zip(misses)
+        .map(|((d, f), miss): (_, f64)| (d, Pressure::from_mpa(f.mpa() * miss.exp()).unwrap()))
+        .collect();
+    let line = DensityStrength::fit(&scattered).unwrap();
+    let expected = line.at(Density::from_kg_m3(800.0).unwrap()).unwrap();
+    near(expected.middle.mpa(), law(800.0), 1e-9);
+    let half = 2.353 * (0.04f64 / 3.0).sqrt() * 1.2f64.sqrt();
+    near((expected.high.mpa() / expected.middle.mpa()).ln(), half, 1e-9);
+    near((expected.middle.mpa() / expected.low.mpa()).ln(), half, 1e-9);
+    let outside = line.at(Density::from_kg_m3(1001.0).unwrap()).unwrap_err();
+    assert!(outside.what.contains("600 to 1000"), "{outside}");
+}
+
+#[test]
+fn lines_that_cannot_be() {
+    let mut few = points(|_| 1.0);
+    few.pop();
+    assert!(DensityStrength::fit(&few).unwrap_err().what.contains("too few"));
+    assert!(DensityStrength::fit(&points(|_| 0.0)).unwrap_err().what.contains("without strength"));
+    let one = vec![points(|_| 1.0)[0]; 6];
+    assert!(DensityStrength::fit(&one).unwrap_err().what.contains("one density"));
+}

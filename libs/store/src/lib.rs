@@ -1,1 +1,25 @@
-//! store
+//! Tables ↔ domain, and the queue of jobs. The only room that knows tables; nothing outside it sees the database library.
+//!
+//! A [`Store`] is opened from one address (`sqlite:…` or `postgres://…`) and hands out transactions ([`Tx`]): any number
+//! of readers, each on one snapshot, and one writer at a time on either database, so that a rule checked inside a
+//! writing transaction still holds when it commits. Everything else is a function of a transaction.
+//!
+//! Nouns that are kept and changed as a whole implement [`Record`]; what has a life of its own (the ledger, lots,
+//! tickets, runs, jobs) has a module with the few verbs that life allows.
+
+mod classify;
+mod nouns;
+mod parts;
+mod record;
+mod references;
+mod table;
+mod tx;
+mod words;
+
+pub mod error;
+pub mod store;
+
+pub use error::{Result, Rule, StoreError};
+pub use record::{Record, Versioned};
+pub use store::{DatabaseKind, Options, Store};
+pub use tx::Tx;

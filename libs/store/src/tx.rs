@@ -1,0 +1,47 @@
+//! Transactions.
+
+use sea_orm::DatabaseTransaction;
+use tokio::sync::OwnedSemaphorePermit;
+
+use crate::classify::Attempted as _;
+use crate::error::{Result, StoreError};
+
+/// One transaction. Dropped without [`Tx::commit`], it is as if it had never been.
+pub struct Tx {
+    inner: DatabaseTransaction,
+    /// Held by a writer until it ends, so that writers of one process queue in order of arrival and not at the database.
+    writer: Option<OwnedSemaphorePermit>,
+}
+
+impl Tx {
+    pub(crate) fn reading(inner: DatabaseTransaction) -> Self {
+        Self { inner, writer: None }
+    }
+
+    pub(crate) fn writing(inner: DatabaseTransaction, turn: OwnedSemaphorePermit) -> Self {
+        Self { inner, writer: Some(turn) }
+    }
+
+    /// For queries.
+    pub(crate) fn reads(&self) -> &DatabaseTransaction {
+        &self.inner
+    }
+
+    /// For changes; refused on a transaction that was opened to read.
+    pub(crate) fn writes(&self) -> Result<&DatabaseTransaction> {
+        match self.writer {
+            Some(_) => Ok(&self.inner),
+            None => Err(StoreError::ReadOnly("this transaction was opened to read: open one to write".to_owned())),
+        }
+    }
+
+    /// Keeps all of it.
+    pub async fn commit(self) -> Result<()> {
+        self.inner.commit().await.attempted(|| "keep the changes".to_owned())
+    }
+
+    /// Keeps nothing of it.
+    pub async fn rollback(self) -> Result<()> {
+        self.inner.rollback().await.attempted(|| "take the changes back".to_owned())
+    }
+}

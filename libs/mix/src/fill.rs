@@ -4,6 +4,35 @@ use quantities::{Mass, Ratio, RelativeDensity, Volume};
 
 use crate::{Fault, Faults};
 
+/// Fineness moduli of the columns of [`coarse_share`].
+const FINENESS: [f64; 4] = [2.4, 2.6, 2.8, 3.0];
+
+/// Largest aggregates of the rows of [`coarse_share`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Largest {
+    /// 3/8 in, about 10 mm.
+    ThreeEighthsInch,
+    /// 3/4 in, about 20 mm.
+    ThreeQuartersInch,
+}
+
+/// Bulk volume of dry-rodded coarse aggregate in a unit volume of concrete by the fineness modulus of the sand, 2.4 to 3.0,
+/// by straight lines between the columns. (ACI 211.1-91, table 6.3.6; the larger row from memory.)
+pub fn coarse_share(largest: Largest, fineness_modulus: f64) -> Result<Ratio, Faults> {
+    let row = match largest {
+        Largest::ThreeEighthsInch => [0.50, 0.48, 0.46, 0.44],
+        Largest::ThreeQuartersInch => [0.66, 0.64, 0.62, 0.60],
+    };
+    let column = (0..3).find(|i| (FINENESS[*i]..=FINENESS[i + 1]).contains(&fineness_modulus));
+    let Some(i) = column else {
+        let what = format!("a fineness modulus of {fineness_modulus} is outside 2.4 to 3.0");
+        return Err(Fault::new("/fineness_modulus", what, "take another sand, or proportion by trial").into());
+    };
+    let along = (fineness_modulus - FINENESS[i]) / (FINENESS[i + 1] - FINENESS[i]);
+    let share = row[i] + (row[i + 1] - row[i]) * along;
+    Ratio::from_number(share).map_err(|error| Fault::out_of_range("/fineness_modulus", error).into())
+}
+
 /// Coarse aggregate by its bulk volume: share of the concrete's volume times the dry-rodded density (ACI 211.1-91).
 pub fn coarse_aggregate(share: Ratio, bulk: quantities::Density<quantities::OfMaterial>, concrete: Volume) -> Mass {
     bulk * (concrete * share)

@@ -201,13 +201,14 @@ impl Recipe {
 
     /// An ingredient for a making of one cubic metre, water including the foam's where that is counted.
     fn rewritten(&self, part: &Proportion, foam: &FoamShare) -> Ingredient {
-        let mass = part.content * Volume::CUBIC_METRE;
-        let foam_mass = foam.content * Volume::CUBIC_METRE;
-        let water = self.content_of(|role| role == Role::Water) * Volume::CUBIC_METRE;
-        let is_shared = foam.water_counted && part.written.role == Role::Water;
-        // A mix all of whose water came with the foam has a single water, which gets it back.
-        let share = mass.over(water).unwrap_or(Ratio::ONE);
-        let mass = if is_shared { mass + foam_mass * share } else { mass };
+        let is_water = |role| role == Role::Water;
+        let mut mass = part.content * Volume::CUBIC_METRE;
+        if foam.water_counted && is_water(part.written.role) {
+            // The foam took of each water in proportion to what was written of it.
+            let waters = self.proportions.iter().map(|part| &part.written).filter(|item| is_water(item.role));
+            let share = part.written.mass.over(waters.map(|item| item.mass).sum()).unwrap_or(Ratio::ZERO);
+            mass = mass + foam.content * Volume::CUBIC_METRE * share;
+        }
         Ingredient { mass, ..part.written.clone() }
     }
 

@@ -109,28 +109,46 @@ pub fn batch_sheet_today(
 fn masses_today(recipe: &Recipe, litres: Volume, moisture: &[(String, Ratio)]) -> Result<Vec<Mass>, Faults> {
     let mut masses: Vec<Mass> = recipe.proportions().iter().map(|part| part.content * litres).collect();
     let mut wet = Vec::new();
-    for (name, moisture) in moisture {
-        let at = recipe.proportions().iter().position(|p| p.written.name == *name && p.written.role.is_aggregate());
-        let Some(at) = at else {
-            let what = format!("{name} is no aggregate of this mix");
-            return Err(Fault::new("/moisture", what, "name an aggregate as the recipe does").into());
-        };
+    for (at, moisture) in tested_aggregates(recipe, moisture)? {
         let absorption = recipe.proportions()[at].written.absorption;
-        let tested = Moisture::Total { moisture: *moisture, absorption };
+        let tested = Moisture::Total { moisture, absorption };
         let moist = moisture::moist(masses[at], Basis::SaturatedSurfaceDry, tested)?;
         masses[at] = moist.weigh;
         wet.push(moist);
     }
+    if wet.is_empty() {
+        return Ok(masses);
+    }
     let is_water = |i: usize| recipe.proportions()[i].written.role == Role::Water;
     let water: Mass = masses.iter().enumerate().filter(|(i, _)| is_water(*i)).map(|(_, mass)| *mass).sum();
     let left = moisture::water_to_add(water, &wet)?;
-    // A mix whose water all comes with its foam has no mixing water to change.
-    let share = if water == Mass::ZERO { Ratio::ONE } else { share_of(left, water)? };
+    let share = left.over(water).map_err(|_| {
+        let what = "all water of this mix comes with its foam, so none can be taken off or added for its aggregates";
+        Fault::new("/moisture", what, "use aggregates at their absorption, or a drier foam")
+    })?;
     Ok(masses.iter().enumerate().map(|(i, mass)| if is_water(i) { *mass * share } else { *mass }).collect())
 }
 
-fn share_of(left: Mass, water: Mass) -> Result<Ratio, Faults> {
-    left.over(water).map_err(|error| Fault::out_of_range("/moisture", error).into())
+/// Where in the recipe the tested aggregates stand, each once.
+fn tested_aggregates(recipe: &Recipe, moisture: &[(String, Ratio)]) -> Result<Vec<(usize, Ratio)>, Faults> {
+    let mut found = Vec::new();
+    let mut tested: Vec<(usize, Ratio)> = Vec::new();
+    for (i, (name, moisture)) in moisture.iter().enumerate() {
+        let named = |part: &crate::Proportion| part.written.name == *name && part.written.role.is_aggregate();
+        match recipe.proportions().iter().position(named) {
+            None => {
+                let what = format!("{name} is no aggregate of this mix");
+                found.push(Fault::new(format!("/moisture/{i}"), what, "name an aggregate as the recipe does"));
+            }
+            Some(at) if tested.iter().any(|(earlier, _)| *earlier == at) => {
+                let what = format!("{name} is given twice");
+                found.push(Fault::new(format!("/moisture/{i}"), what, "give one moisture for each aggregate"));
+            }
+            Some(at) => tested.push((at, *moisture)),
+        }
+    }
+    Faults::none_of(found)?;
+    Ok(tested)
 }
 
 fn check_load(litres: Volume, resolution: Grams) -> Result<(), Faults> {

@@ -150,9 +150,11 @@ fn wet_sand_changes_the_sheet() {
     let bone_dry = wet(0.0).unwrap();
     assert!(bone_dry.lines[1].exact > usual.lines[1].exact);
     assert!(wet(200.0).is_err());
-    let unknown = Today { foam: None, moisture: vec![("gravel".into(), per_cent(1.0))] };
+    let names = ["gravel", "sand", "sand", "water"];
+    let unknown = Today { foam: None, moisture: names.map(|name| (name.into(), per_cent(1.0))).to_vec() };
     let error = batch_sheet_today(&light(), litres(1.0), Grams::new(1), &unknown).unwrap_err();
-    assert!(error.to_string().contains("no aggregate of this mix"), "{error}");
+    let fields: Vec<&str> = error.all().iter().map(|fault| fault.field.as_str()).collect();
+    assert_eq!(fields, ["/moisture/0", "/moisture/2", "/moisture/3"]);
 }
 
 #[test]
@@ -258,4 +260,18 @@ fn slurry_weighs_what_the_mix_weighs_without_foam() {
     let recipe = Recipe::new(&foamed(0.5, foam, Some(800.0))).unwrap();
     let paste = 1.5 / (1.0 / 3150.0 + 0.5 / RelativeDensity::WATER.density().kg_m3());
     near(recipe.slurry_density().unwrap().kg_m3(), paste, 1e-9);
+}
+
+/// Two waters, cold and warm: the foam takes of both, and gives back to both when its density changes.
+#[test]
+fn foam_takes_of_every_water() {
+    let mut draft = foamed(0.25, foam_of(50.0, true, FoamAmount::ToTarget), Some(800.0));
+    draft.ingredients.push(Ingredient::water("warm water", kg(25.0)));
+    let recipe = Recipe::new(&draft).unwrap();
+    let one = Recipe::new(&foamed(0.5, foam_of(50.0, true, FoamAmount::ToTarget), Some(800.0))).unwrap();
+    let same = recipe.with_foam_of(Density::from_kg_m3(50.0).unwrap()).unwrap();
+    for mix in [&recipe, &same] {
+        near(mix.proportions()[1].content.kg_m3(), one.proportions()[1].content.kg_m3() / 2.0, 1e-9);
+        near(mix.proportions()[2].content.kg_m3(), mix.proportions()[1].content.kg_m3(), 1e-9);
+    }
 }

@@ -218,3 +218,41 @@ fn aci_moisture_from_memory() {
     near(aggregates[1].weigh.kg(), 849.0, 0.5);
     near(water_to_add(kg(181.0), &aggregates).unwrap().kg(), 121.5, 0.5);
 }
+
+/// ACI 211.1-91, table 6.3.6: 3/8 in row as reprinted; 3/4 in row from memory, at 2.7 the Navy example's 0.63.
+#[test]
+fn coarse_aggregate_by_fineness() {
+    let share = |largest, fineness| fill::coarse_share(largest, fineness).unwrap().number();
+    for (fineness, expected) in [(2.4, 0.50), (2.6, 0.48), (2.8, 0.46), (3.0, 0.44)] {
+        near(share(fill::Largest::ThreeEighthsInch, fineness), expected, 1e-12);
+    }
+    near(share(fill::Largest::ThreeQuartersInch, 2.7), 0.63, 1e-12);
+    for outside in [2.3, 3.1, f64::NAN] {
+        assert!(fill::coarse_share(fill::Largest::ThreeQuartersInch, outside).is_err());
+    }
+}
+
+/// From memory: ACI 211.1-91, appendix 2, example 1 in inch-pounds.
+#[test]
+fn aci_example_in_pounds_from_memory() {
+    near(300.0 / 0.62, 484.0, 0.2);
+    let rodded = Density::<OfMaterial>::from_lb_ft3(100.0).unwrap();
+    let yard = Volume::from_cubic_yards(1.0).unwrap();
+    let coarse = fill::coarse_aggregate(Ratio::from_number(0.71).unwrap(), rodded, yard).pounds();
+    near(coarse, 1917.0, 0.1);
+    near(fine_aggregate(&[(300.0, 1.0), (484.0, 3.15), (coarse, 2.68)], 1.0, 2.64), 1318.0, 3.0);
+    let wet = |mass: f64, moisture: f64, absorption: f64| {
+        let moisture = Moisture::Total { moisture: per_cent(moisture), absorption: per_cent(absorption) };
+        moist(lb(mass), Basis::OvenDry, moisture).unwrap()
+    };
+    let aggregates = [wet(1917.0, 2.0, 0.5), wet(1369.0, 6.0, 0.7)];
+    near(aggregates[0].weigh.pounds(), 1955.0, 0.5);
+    near(aggregates[1].weigh.pounds(), 1451.0, 0.5);
+    near(water_to_add(lb(300.0), &aggregates).unwrap().pounds(), 199.0, 0.5);
+}
+
+/// Cement data of the Portland Cement Association, 1988: Portland particles 3.10 to 3.25.
+#[test]
+fn portland_relative_density() {
+    assert!((3.10..=3.25).contains(&RelativeDensity::PORTLAND.number()));
+}

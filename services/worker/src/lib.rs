@@ -1,1 +1,3 @@
-//! worker
+//! Jobs and the clock: planning runs and the daily issue of tickets.
+
+pub mod issue;

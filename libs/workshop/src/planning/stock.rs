@@ -50,7 +50,8 @@ fn one(
     expected.sort_by_key(|e| e.day);
     facts::Material {
         id: material.id.to_string(),
-        on_hand: on_hand.get() as f64 + arrived,
+        // A ledger below nothing has drawn what it never knew to be there: nothing is left.
+        on_hand: (on_hand.get() as f64 + arrived).max(0.0),
         floor: material.floor.get() as f64,
         pack: material.pack.get() as f64,
         pack_price: material.pack_price.get() as f64,

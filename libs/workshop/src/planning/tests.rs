@@ -268,6 +268,13 @@ fn once_issued_open_tickets_are_drawn_and_todays_deliveries_here() {
 }
 
 #[test]
+fn more_drawn_than_there_was_leaves_nothing() {
+    let mut s = snapshot();
+    s.on_hand.insert(MaterialId::parse("cement").unwrap(), Amount::new(-500));
+    assert_eq!(facts(&s).materials[0].on_hand, 0.0);
+}
+
+#[test]
 fn mixed_and_void_tickets_draw_nothing_more() {
     for state in [TicketState::Mixed, TicketState::Void] {
         let mut s = snapshot();
@@ -535,13 +542,11 @@ fn strips_and_lifts_of_today_are_projected_oldest_first() {
         lot(3, grey(2), Stage::Soaking, "2026-04-29", 4),
         lot(4, grey(2), Stage::Soaking, "2026-05-01", 1),
     ];
-    let mut soaking_today = told(facts::Stage::Soaking, "grey@2", TODAY, 3);
-    soaking_today.tank = None;
     let expected = [
         told(facts::Stage::InMould, "grey@2", "2026-05-01", 1),
         told(facts::Stage::Soaking, "grey@2", "2026-04-29", 2),
         told(facts::Stage::Soaking, "grey@2", "2026-05-01", 1),
-        soaking_today,
+        told(facts::Stage::Soaking, "grey@2", TODAY, 3),
         told(facts::Stage::Drying, "grey@2", TODAY, 2),
     ];
     assert_eq!(after_issue(&s).lots, expected);

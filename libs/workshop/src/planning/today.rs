@@ -45,6 +45,8 @@ pub(super) fn recorded(snapshot: &Snapshot) -> Vec<Standing> {
 /// Panels on their way at the end of today, its sheet done.
 pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
     let mut standing = recorded(snapshot);
+    // A plan may leave the tank or rack out where there is one, and the tank where panels only pass through.
+    let rooms = (snapshot.tanks.first().map(|t| t.id.clone()), snapshot.racks.first().map(|r| r.id.clone()));
     let plan = snapshot.issued_plan.as_ref();
     for task in plan.map(|p| tasks::strips(p, today, &snapshot.moves)).unwrap_or_default() {
         let hold = snapshot.holds.get(&task.revision);
@@ -52,7 +54,7 @@ pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
             let days = hold.map_or(1, |h| h.when_poured_on(s.since));
             s.stage == Stage::InMould && (today - s.since).num_days() >= days
         };
-        carry_out(&mut standing, &task, Stage::Soaking, today, may);
+        carry_out(&mut standing, &task, Stage::Soaking, today, &rooms, may);
     }
     for task in plan.map(|p| tasks::lifts(p, today, &snapshot.moves)).unwrap_or_default() {
         let soak = snapshot.revisions.iter().find(|r| r.id == task.revision).map_or(0, |r| r.soak_days);
@@ -60,14 +62,21 @@ pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
             let here = task.tank.is_none() || s.tank.is_none() || s.tank == task.tank;
             s.stage == Stage::Soaking && here && (today - s.since).num_days() >= soak
         };
-        carry_out(&mut standing, &task, Stage::Drying, today, may);
+        carry_out(&mut standing, &task, Stage::Drying, today, &rooms, may);
     }
     standing.extend(panels_of_open_tickets(snapshot, today));
     standing
 }
 
 /// Moves up to the task's quantity on, the oldest that may go first.
-fn carry_out(standing: &mut Vec<Standing>, task: &Task, to: Stage, today: Day, may: impl Fn(&Standing) -> bool) {
+fn carry_out(
+    standing: &mut Vec<Standing>,
+    task: &Task,
+    to: Stage,
+    today: Day,
+    rooms: &(Option<TankId>, Option<RackId>),
+    may: impl Fn(&Standing) -> bool,
+) {
     let mut left = task.left();
     let mut moved = Vec::new();
     standing.sort_by_key(|s| s.since);
@@ -79,8 +88,8 @@ fn carry_out(standing: &mut Vec<Standing>, task: &Task, to: Stage, today: Day, m
         left -= taken;
         group.quantity -= taken;
         let (tank, rack) = match to {
-            Stage::Soaking => (task.tank.clone(), None),
-            _ => (None, task.rack.clone()),
+            Stage::Soaking => (task.tank.clone().or_else(|| rooms.0.clone()), None),
+            _ => (None, task.rack.clone().or_else(|| rooms.1.clone())),
         };
         moved.push(Standing { stage: to, since: today, quantity: taken, tank, rack, ..group.clone() });
     }

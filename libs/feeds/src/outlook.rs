@@ -1,0 +1,45 @@
+//! The stock projection as a table: one row for each material and day.
+
+use workshop::catalogue::Material;
+use workshop::projection::Projection;
+
+use crate::table::{Cell, Table};
+use crate::words;
+
+/// The columns. Amounts are in the unit the row names, the material's own.
+const COLUMNS: [&str; 11] = [
+    "material",
+    "unit",
+    "day",
+    "used_in_unit",
+    "expected_in_unit",
+    "to_order_in_unit",
+    "on_hand_in_unit",
+    "on_hand_if_nothing_is_ordered_in_unit",
+    "floor_in_unit",
+    "first_short_day",
+    "order_by",
+];
+
+/// Every day of every projection, in the order given.
+pub fn table<'a>(projections: impl IntoIterator<Item = (&'a Material, &'a Projection)>) -> Table {
+    let mut table = Table::new(&COLUMNS);
+    for (material, projection) in projections {
+        for day in &projection.days {
+            table.row(vec![
+                Cell::text(&material.id),
+                Cell::text(words::unit(material.unit)),
+                Cell::Day(day.day),
+                Cell::Whole(day.used.get()),
+                Cell::Whole(day.expected.get()),
+                Cell::Whole(day.to_order.get()),
+                Cell::Whole(day.on_hand.get()),
+                Cell::Whole(day.unordered.get()),
+                Cell::Whole(material.floor.get()),
+                Cell::maybe(projection.first_short_day, Cell::Day),
+                Cell::maybe(projection.order_by, Cell::Day),
+            ]);
+        }
+    }
+    table
+}

@@ -95,6 +95,13 @@ pub enum MaterialKind {
     ReleaseOil,
 }
 
+impl MaterialKind {
+    /// Whether it is a cement of any kind.
+    pub const fn is_cement(self) -> bool {
+        matches!(self, MaterialKind::PortlandCement | MaterialKind::BlendedCement | MaterialKind::RapidCement)
+    }
+}
+
 /// Where a material comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Supply {

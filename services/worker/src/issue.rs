@@ -2,8 +2,10 @@
 
 pub mod allot;
 pub mod decide;
-pub mod weigh;
+mod shell;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
+pub mod weigh;
 
 pub use decide::{Inputs, decide_tickets};
+pub(crate) use shell::carry_out;

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use mix::{CautionFacts, cautions};
-use quantities::{Mass, Millilitres, Minutes, Volume};
 use quantities::rounding::to_millilitres_half_even;
+use quantities::{Mass, Millilitres, Minutes, Volume};
 use workshop::catalogue::{Material, MaterialKind, MixRevision, Panel};
 use workshop::documents::Plan;
 use workshop::fault::Fault;
@@ -81,8 +81,7 @@ impl<'a> Catalogue<'a> {
         let revisions: BTreeMap<String, &MixRevision> =
             inputs.revisions.iter().map(|r| (r.id.to_string(), r)).collect();
         let today = inputs.plan.batches.iter().filter(|b| b.day == inputs.day);
-        let rapid: Vec<bool> =
-            today.filter_map(|b| revisions.get(&b.mix)).map(|r| is_rapid(r, &materials)).collect();
+        let rapid: Vec<bool> = today.filter_map(|b| revisions.get(&b.mix)).map(|r| is_rapid(r, &materials)).collect();
         Self {
             inputs,
             both_cements: rapid.contains(&true) && rapid.contains(&false),
@@ -279,7 +278,10 @@ fn whole_ml(litres: f64) -> Millilitres {
 
 fn wash_before(load: &MixLoad, next: Option<&MixLoad>) -> Option<String> {
     let next = next.filter(|n| n.rapid != load.rapid)?;
-    Some(format!("Wash mixer and tools out before {}: its cement and this one set at once when they meet.", next.revision.id))
+    Some(format!(
+        "Wash mixer and tools out before {}: its cement and this one set at once when they meet.",
+        next.revision.id
+    ))
 }
 
 fn split_rapid(part: &Part) -> String {

@@ -94,7 +94,7 @@ fn panel(id: &str, length: i64) -> Panel {
     }
 }
 
-fn workshop() -> Workshop {
+pub(crate) fn workshop() -> Workshop {
     let at = |h| NaiveTime::from_hms_opt(h, 0, 0).unwrap();
     Workshop {
         name: "Tern Hollow Garden Castings".into(),
@@ -249,12 +249,19 @@ fn rapid_batches_share_panels_out_whole_or_say_why_not() {
     let pours = [("cap", "rapid@1", 2), ("side", "rapid@1", 2)];
     let tickets = world(&pours, &[("rapid@1", &[18.0, 18.0])]).tickets();
     for ticket in &tickets {
-        assert_eq!(ticket.fills.iter().map(|f| (f.panel.as_str(), f.finished)).collect::<Vec<_>>(), [("cap", 1), ("side", 1)]);
+        assert_eq!(
+            ticket.fills.iter().map(|f| (f.panel.as_str(), f.finished)).collect::<Vec<_>>(),
+            [("cap", 1), ("side", 1)]
+        );
         assert!(!ticket.cautions.iter().any(|c| c.contains("although the cement sets rapidly")));
     }
     let unavoidable = world(&[("side", "rapid@1", 3)], &[("rapid@1", &[18.0, 18.0])]).tickets();
     for ticket in unavoidable {
-        assert!(ticket.cautions.iter().any(|c| c.contains("although the cement sets rapidly")), "{:?}", ticket.cautions);
+        assert!(
+            ticket.cautions.iter().any(|c| c.contains("although the cement sets rapidly")),
+            "{:?}",
+            ticket.cautions
+        );
     }
 }
 
@@ -289,10 +296,19 @@ fn tickets_add_up_to_what_the_plan_draws() {
 #[test]
 fn cautions_stand_where_they_apply() {
     let heavy = world(&[("side", "grey@2", 1)], &[("grey@2", &[12.0])]).tickets();
-    let titles = |t: &Ticket| t.cautions.iter().map(|c| c.split(':').next().unwrap_or("").to_owned()).collect::<Vec<_>>();
+    let titles =
+        |t: &Ticket| t.cautions.iter().map(|c| c.split(':').next().unwrap_or("").to_owned()).collect::<Vec<_>>();
     let said = titles(&heavy[0]);
     // A side weighs 12 L × 0.81 = 9.72 kg, above 9 kg.
-    for title in ["Wet cement burns", "Dust and silica", "Foaming concentrate", "Mixer", "Pressure", "Heavy panel", "Washout water"] {
+    for title in [
+        "Wet cement burns",
+        "Dust and silica",
+        "Foaming concentrate",
+        "Mixer",
+        "Pressure",
+        "Heavy panel",
+        "Washout water",
+    ] {
         assert!(said.iter().any(|s| s == title), "{title} is missing in {said:?}");
     }
     assert!(!said.iter().any(|s| s == "Two cements, one mixer"));
@@ -326,4 +342,34 @@ fn other_days_are_left_alone_and_a_day_without_batches_has_no_tickets() {
     let mut w = world(&[("side", "grey@2", 1)], &[("grey@2", &[12.0])]);
     w.plan.batches[0].day = today().succ_opt().unwrap();
     assert_eq!(w.tickets(), []);
+}
+
+/// The world as planning sees it, without orders or lots.
+pub(crate) fn snapshot() -> workshop::planning::Snapshot {
+    let w = world(&[], &[]);
+    let finish = FinishId::parse("grey-smooth").unwrap();
+    let mix = |id: &str| Mix { id: MixId::parse(id).unwrap(), name: id.into(), finish: finish.clone() };
+    workshop::planning::Snapshot {
+        workshop: w.workshop,
+        calendar: vec![],
+        materials: w.materials,
+        on_hand: BTreeMap::new(),
+        deliveries: vec![],
+        finishes: vec![Finish { id: finish.clone(), name: "Grey, smooth".into() }],
+        mixes: vec![mix("grey"), mix("rapid")],
+        revisions: w.revisions,
+        panels: w.panels,
+        sets: vec![],
+        mould_groups: vec![],
+        tanks: vec![],
+        racks: vec![],
+        orders: vec![],
+        lots: vec![],
+        pins: vec![],
+        tickets: vec![],
+        moves: vec![],
+        in_force: None,
+        issued_plan: None,
+        holds: BTreeMap::new(),
+    }
 }

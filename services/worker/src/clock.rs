@@ -1,0 +1,66 @@
+//! The worker's look at the clock: what should be out by now is compared with what is, and the difference enqueued.
+
+use chrono::{Duration, NaiveDate as Day};
+use store::{Record, Store, StoreError, Tx};
+use store::{beats, jobs, runs, site, tickets};
+use tracing::warn;
+use workshop::site::CalendarDay;
+
+use crate::Config;
+use crate::local::{due_day, local};
+use crate::step::ISSUE;
+
+/// Seconds between signs of life: a look at the clock that finds nothing to do writes no more often.
+const BETWEEN_BEATS: i64 = 20;
+
+/// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from.
+pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
+    let now = config.now();
+    let tx = store.read().await?;
+    let missing = missing_day(&tx, config).await?;
+    let silent = beats::last(&tx).await?.is_none_or(|last| now - last >= Duration::seconds(BETWEEN_BEATS));
+    tx.rollback().await?;
+    if missing.is_none() && !silent {
+        return Ok(());
+    }
+    let tx = store.write().await?;
+    beats::beat(&tx, &config.name, now).await?;
+    if let Some(day) = missing {
+        jobs::enqueue(&tx, now, ISSUE, &day.to_string(), "", now).await?;
+    }
+    tx.commit().await
+}
+
+/// The day whose tickets are due and not out.
+async fn missing_day(tx: &Tx, config: &Config) -> Result<Option<Day>, StoreError> {
+    let Some(workshop) = site::get(tx).await? else { return Ok(None) };
+    let workshop = workshop.value;
+    let local = match local(&workshop, config.now()) {
+        Ok(local) => local,
+        Err(unknown) => {
+            say_once(config, Day::MIN, &unknown.to_string());
+            return Ok(None);
+        }
+    };
+    let said = CalendarDay::find(tx, &local.date()).await?;
+    let said: Vec<CalendarDay> = said.into_iter().map(|d| d.value).collect();
+    let Some(day) = due_day(&workshop, &said, local) else { return Ok(None) };
+    if tickets::is_issued(tx, day).await? {
+        return Ok(None);
+    }
+    if runs::in_force(tx).await?.is_none() {
+        say_once(config, day, &format!("no plan is in force, so the tickets of {day} cannot be issued yet"));
+        return Ok(None);
+    }
+    Ok(Some(day))
+}
+
+/// Logs a sentence once for a day.
+fn say_once(config: &Config, day: Day, sentence: &str) {
+    // A poisoned lock means another step broke while it held a plain day: the day is still good.
+    let mut said = config.said_no_plan.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    if *said != Some(day) {
+        warn!("{sentence}");
+        *said = Some(day);
+    }
+}

@@ -1,0 +1,202 @@
+//! A planning run: one read of everything, planning outside any transaction, one write of what came of it.
+
+pub mod holds;
+mod snapshot;
+
+use chrono::{DateTime, Utc};
+use planner::{Limits, Outcome, PlanFailure};
+use store::{Store, StoreError, Tx};
+use store::{jobs, runs, site, tickets};
+use workshop::documents::{Facts, Plan};
+use workshop::ids::RunId;
+use workshop::planning::facts_from;
+use workshop::runs::RunState;
+use workshop::site::{Policy, TakingOver};
+
+use crate::Config;
+use crate::sentences::joined;
+use crate::step::{JobError, PLAN, said};
+use snapshot::Reading;
+
+/// Why the run that a worker asks for itself is made.
+const ISSUED_MEANWHILE: &str = "today's tickets were issued while the last run was planning";
+
+/// Carries out the run whose number the payload is.
+pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> Result<String, JobError> {
+    let run = number(payload)?;
+    let facts_at = config.now();
+    let tx = store.read().await?;
+    let found = runs::find(&tx, run).await?;
+    let Some(found) = found else { return Err(JobError::Input(format!("there is no planning run {run}"))) };
+    if matches!(found.value.state, RunState::Planned | RunState::Failed) {
+        tx.rollback().await?;
+        return Ok(format!("run {run} had ended already"));
+    }
+    let reading = snapshot::read(&tx, facts_at).await?;
+    tx.rollback().await?;
+    let (today, issued, parent) = (reading.today, reading.issued_today, reading.parent);
+    let policy = reading.snapshot.workshop.policy.clone();
+    let (facts, policy) = match on_a_thread(move || (told(reading), policy)).await? {
+        (Ok(facts), policy) => (facts, policy),
+        (Err(sentence), _) => return fail(store, config, run, sentence, None).await,
+    };
+    begin(store, run, facts_at, &facts, parent).await?;
+    let planner = config.planner.clone();
+    let (result, facts) = on_a_thread(move || (planner(&facts, &limits(&policy)), facts)).await?;
+    match judged(&facts, result) {
+        Ok(outcome) => {
+            let made = Made { run, today, issued, outcome };
+            finish(store, config, made).await
+        }
+        Err((sentence, plan)) => fail(store, config, run, sentence, plan).await,
+    }
+}
+
+/// Marks a run as failed whose job is set aside.
+pub(crate) async fn give_up(store: &Store, config: &Config, payload: &str, sentence: &str) -> Result<(), StoreError> {
+    let Ok(run) = number(payload) else { return Ok(()) };
+    let tx = store.write().await?;
+    let open =
+        runs::find(&tx, run).await?.is_some_and(|r| !matches!(r.value.state, RunState::Planned | RunState::Failed));
+    if open {
+        runs::finish_failed(&tx, run, config.now(), sentence, None).await?;
+    }
+    tx.commit().await
+}
+
+fn number(payload: &str) -> Result<RunId, JobError> {
+    payload.parse().map(RunId::new).map_err(|_| JobError::Input(format!("'{payload}' is no planning run")))
+}
+
+/// What the planner is told; a sentence where the tables cannot be told.
+fn told(mut reading: Reading) -> Result<Facts, String> {
+    let holds = holds::holds(&reading.snapshot, reading.today).map_err(|faults| joined(&faults))?;
+    reading.snapshot.holds = holds;
+    facts_from(&reading.snapshot, reading.today, reading.issued_today).map_err(|faults| joined(&faults))
+}
+
+/// A policy that counts evaluations plans without a clock on one thread, so that it plans the same every time.
+fn limits(policy: &Policy) -> Limits {
+    let seed = policy.seed.unsigned_abs();
+    match policy.evaluations {
+        Some(evaluations) => Limits::counted(evaluations.unsigned_abs(), COUNTED_NODES, seed),
+        None => {
+            let threads = usize::try_from(policy.threads.max(1)).unwrap_or(1);
+            Limits::seconds(policy.seconds as f64, threads, seed)
+        }
+    }
+}
+
+/// Nodes of the exact way in a run that counts instead of timing: enough to prove small cases, the same on any machine.
+const COUNTED_NODES: u64 = 200;
+
+/// The plan, if the checker accepts it; else why not, with the plan that it refused.
+fn judged(facts: &Facts, result: Result<Outcome, PlanFailure>) -> Result<Outcome, (String, Option<Plan>)> {
+    let outcome = result.map_err(|failure| (sentence(&failure), None))?;
+    let verdict = planner::check::check(facts, &outcome.plan);
+    if verdict.holds() {
+        return Ok(outcome);
+    }
+    let broken: Vec<String> = verdict.broken.iter().map(ToString::to_string).collect();
+    let sentence = format!("the checker refused the plan, please report it: {}", joined(&broken));
+    Err((sentence, Some(outcome.plan)))
+}
+
+fn sentence(failure: &PlanFailure) -> String {
+    match failure {
+        PlanFailure::Facts(faults) => format!("{failure}: {}", joined(faults)),
+        PlanFailure::Refused(broken) => {
+            let broken: Vec<String> = broken.iter().map(ToString::to_string).collect();
+            format!("{failure}: {}", joined(&broken))
+        }
+        PlanFailure::Short(_) => failure.to_string(),
+    }
+}
+
+async fn begin(
+    store: &Store,
+    run: RunId,
+    facts_at: DateTime<Utc>,
+    facts: &Facts,
+    parent: Option<RunId>,
+) -> Result<(), StoreError> {
+    let text = feeds::documents::write_facts(facts);
+    let tx = store.write().await?;
+    runs::begin(&tx, run, facts_at, facts.first_day, parent, &text).await?;
+    tx.commit().await
+}
+
+/// A run that brought a plan the checker accepts.
+struct Made {
+    run: RunId,
+    today: chrono::NaiveDate,
+    issued: bool,
+    outcome: Outcome,
+}
+
+/// Writes the plan down and, where the workshop wants that, puts it in force: in one transaction.
+async fn finish(store: &Store, config: &Config, made: Made) -> Result<String, JobError> {
+    let plan = feeds::documents::write_plan(&made.outcome.plan);
+    let explanation = feeds::explanation::write(&made.outcome.explanation);
+    let proof = made.outcome.plan.proof.clone();
+    let tx = store.write().await?;
+    runs::finish_planned(
+        &tx,
+        made.run,
+        config.now(),
+        &made.outcome.plan.figures,
+        proof.as_ref().map(|p| p.bound),
+        proof.as_ref().map(|p| p.gap),
+        proof.as_ref().map_or(0.0, |p| p.seconds),
+        made.outcome.way.word(),
+        &plan,
+        &explanation,
+    )
+    .await?;
+    let outcome = take_over(&tx, config, &made).await?;
+    tx.commit().await?;
+    Ok(format!("run {} planned, {outcome}", made.run))
+}
+
+/// Puts the plan in force unless a person is to do that, or the workshop has moved on while it was made.
+async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, StoreError> {
+    let workshop = site::get(tx).await?;
+    if workshop.is_some_and(|w| w.value.taking_over == TakingOver::WaitForAPerson) {
+        return Ok("waits for a person".to_owned());
+    }
+    if !made.issued && tickets::is_issued(tx, made.today).await? {
+        let remark = format!("not put in force: {ISSUED_MEANWHILE}; another run follows");
+        runs::set_remark(tx, made.run, &remark).await?;
+        let now = config.now();
+        let next = runs::ask(tx, now, Some(ISSUED_MEANWHILE)).await?;
+        jobs::enqueue(tx, now, PLAN, &next.id.to_string(), &next.id.to_string(), now).await?;
+        return Ok(format!("older than today's tickets, run {} follows", next.id));
+    }
+    match runs::put_in_force(tx, made.run, config.now()).await {
+        Ok(()) => Ok("in force".to_owned()),
+        Err(error @ StoreError::StaleFacts) => {
+            runs::set_remark(tx, made.run, &format!("not put in force: {error}")).await?;
+            Ok("older than the plan in force".to_owned())
+        }
+        Err(error) => Err(error),
+    }
+}
+
+async fn fail(
+    store: &Store,
+    config: &Config,
+    run: RunId,
+    sentence: String,
+    plan: Option<Plan>,
+) -> Result<String, JobError> {
+    let plan = plan.map(|plan| feeds::documents::write_plan(&plan));
+    let tx = store.write().await?;
+    runs::finish_failed(&tx, run, config.now(), &sentence, plan.as_deref()).await?;
+    tx.commit().await?;
+    Ok(format!("run {run} failed: {sentence}"))
+}
+
+/// Planning takes seconds of arithmetic: it has a thread of its own.
+async fn on_a_thread<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, JobError> {
+    tokio::task::spawn_blocking(work).await.map_err(|broken| JobError::Panic(said(broken)))
+}

@@ -1,0 +1,64 @@
+//! Reading everything planning may know, at one moment.
+
+use chrono::{DateTime, NaiveDate as Day, Utc};
+use store::{Record, Tx};
+use store::{deliveries, lots, orders, pins, runs, site, stock, tickets};
+use workshop::documents::Plan;
+use workshop::ids::RunId;
+use workshop::planning::{Holds, Snapshot};
+
+use crate::local::local;
+use crate::sentences::joined;
+use crate::step::JobError;
+
+/// The snapshot, and what of its moment is not in it.
+pub(crate) struct Reading {
+    /// The tables; holds are still to be worked out.
+    pub snapshot: Snapshot,
+    /// The workshop's local day.
+    pub today: Day,
+    /// Whether today's tickets are out.
+    pub issued_today: bool,
+    /// The plan in force.
+    pub parent: Option<RunId>,
+}
+
+pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobError> {
+    let workshop = site::get(tx).await?.ok_or_else(|| JobError::Input("there is no workshop yet".to_owned()))?.value;
+    let today = local(&workshop, now).map_err(|unknown| JobError::Input(unknown.to_string()))?.date();
+    let issued_from =
+        tickets::issued_days(tx, today).await?.into_iter().find(|(day, _)| *day == today).map(|(_, run)| run);
+    let parent = runs::in_force(tx).await?.map(|in_force| in_force.0);
+    let snapshot = Snapshot {
+        workshop,
+        calendar: Record::all(tx).await?,
+        materials: Record::all(tx).await?,
+        on_hand: stock::on_hand(tx).await?,
+        deliveries: deliveries::on_their_way(tx).await?,
+        finishes: Record::all(tx).await?,
+        mixes: Record::all(tx).await?,
+        revisions: Record::all(tx).await?,
+        panels: Record::all(tx).await?,
+        sets: Record::all(tx).await?,
+        mould_groups: Record::all(tx).await?,
+        tanks: Record::all(tx).await?,
+        racks: Record::all(tx).await?,
+        orders: orders::open(tx).await?,
+        lots: lots::all_present(tx).await?,
+        pins: pins::from(tx, today).await?,
+        tickets: tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect(),
+        moves: lots::moves_on(tx, today).await?,
+        in_force: plan_of(tx, parent).await?,
+        issued_plan: plan_of(tx, issued_from).await?,
+        holds: Holds::new(),
+    };
+    Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent })
+}
+
+async fn plan_of(tx: &Tx, run: Option<RunId>) -> Result<Option<Plan>, JobError> {
+    let Some(run) = run else { return Ok(None) };
+    let Some(text) = runs::documents(tx, run).await?.plan else { return Ok(None) };
+    let unreadable =
+        |faults: Vec<_>| JobError::Input(format!("the plan of run {run} cannot be read: {}", joined(&faults)));
+    feeds::documents::read_plan(&text).map(Some).map_err(unreadable)
+}

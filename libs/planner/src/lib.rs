@@ -1,10 +1,24 @@
-//! The planner.
+//! From facts to a plan: foreman, search, exact; the best plan wins, is checked by a module that has met none of them, and is
+//! explained. No I/O, no clock, no ids drawn: the same facts, limits and seed give the same plan.
+//!
+//! `facts → problem (indexed, validated) → guide or model → schedule → plan`; the mathematics is in `MODEL.md`.
 
+mod bound;
 pub mod check;
+mod exact;
+mod explain;
 pub mod foreman;
+mod model;
 pub mod plan;
 pub mod problem;
+mod run;
+mod search;
 mod short;
+mod solve;
 
+pub use check::{Broken, Rule, Verdict, check};
+pub use explain::Explanation;
+pub use model::ROW_FAMILIES;
 pub use problem::{Fault, Problem, validate};
+pub use run::{Limits, Outcome, PlanFailure, Progress, Stopwatch, Way, run};
 pub use short::Short;

@@ -55,6 +55,10 @@ struct Offer {
     minutes: f64,
     /// Days by which the most pressing panel would be ready before its key.
     slack: f64,
+    /// Worth of a minute; 0 where no batch is worth it.
+    rate: f64,
+    /// Whether nothing was mixed since this was worked out.
+    fresh: bool,
 }
 
 /// Decodes guides into schedules, one after another.
@@ -75,8 +79,9 @@ pub struct Decoder<'p> {
     poured: Vec<i64>,
     labour: f64,
     batches_left: i64,
-    best: Offer,
     tried: Offer,
+    /// By mix: the batch that could be mixed next.
+    offers: Vec<Offer>,
     /// By group: moulds of the batch being tried.
     tried_in: Vec<i64>,
     /// Demands as they were before the batch being tried.
@@ -100,8 +105,8 @@ impl<'p> Decoder<'p> {
             poured: vec![0; problem.groups.len()],
             labour: 0.0,
             batches_left: 0,
-            best: Offer::default(),
             tried: Offer::default(),
+            offers: problem.mixes.iter().map(|_| Offer::default()).collect(),
             tried_in: vec![0; problem.groups.len()],
             before: Vec::new(),
         }
@@ -232,26 +237,36 @@ impl<'p> Decoder<'p> {
         self.schedule.pours[day].push((make, quantity));
     }
 
+    /// Mixes the worthiest batch again and again. What a batch of a mix is worth a minute only falls while others are mixed,
+    /// so an old answer is as good as a bound: only the mix that leads is asked anew.
     fn pour_day(&mut self, guide: &Guide, day: DayIx) {
         let mut open = self.today.iter().filter(|today| today.batching.count > 0).count();
+        let mixes = self.problem.mixes.len();
+        self.offers.iter_mut().for_each(|offer| (offer.rate, offer.fresh) = (f64::INFINITY, false));
         loop {
-            (self.best.worth, self.best.minutes) = (0.0, 1.0);
-            let mut best = None;
-            for mix in 0..self.problem.mixes.len() {
-                let leaning = guide.leaning[day * self.problem.mixes.len() + mix] as f64;
-                let shut = self.today[mix].batching.count == 0 && open >= guide.habits.most_mixes;
-                if leaning == 0.0 || shut || !self.offer(guide, day, mix) {
-                    continue;
-                }
-                self.tried.worth *= leaning;
-                if self.tried.worth * self.best.minutes > self.best.worth * self.tried.minutes {
-                    std::mem::swap(&mut self.best, &mut self.tried);
-                    best = Some(mix);
+            let mut lead = 0;
+            for mix in 1..mixes {
+                if self.offers[mix].rate > self.offers[lead].rate {
+                    lead = mix;
                 }
             }
-            let Some(mix) = best else { return };
-            open += usize::from(self.today[mix].batching.count == 0);
-            self.accept(day, mix);
+            if mixes == 0 || self.offers[lead].rate <= 0.0 {
+                return;
+            }
+            if self.offers[lead].fresh {
+                open += usize::from(self.today[lead].batching.count == 0);
+                self.accept(day, lead);
+                self.offers.iter_mut().for_each(|offer| offer.fresh = false);
+                self.offers[lead].rate = f64::INFINITY;
+                continue;
+            }
+            let leaning = guide.leaning[day * mixes + lead] as f64;
+            let shut = self.today[lead].batching.count == 0 && open >= guide.habits.most_mixes;
+            std::mem::swap(&mut self.tried, &mut self.offers[lead]);
+            let worth_it = leaning > 0.0 && !shut && self.offer(guide, day, lead);
+            self.tried.rate = if worth_it { leaning * self.tried.worth / self.tried.minutes.max(1e-9) } else { 0.0 };
+            self.tried.fresh = true;
+            std::mem::swap(&mut self.tried, &mut self.offers[lead]);
         }
     }
 
@@ -408,23 +423,23 @@ impl<'p> Decoder<'p> {
         self.tried.minutes <= self.labour + 1e-7 && batches <= self.batches_left && !(thin && !pressing && opens)
     }
 
-    /// Pours the best batch.
+    /// Pours the batch offered of a mix.
     fn accept(&mut self, day: DayIx, mix: usize) {
         let (problem, m, today) = (self.problem, &self.problem.mixes[mix], self.today[mix]);
-        let litres = today.litres + self.best.litres;
+        let litres = today.litres + self.offers[mix].litres;
         let batching = m.batching(litres);
         self.stores.draw(&draws_of_batches(m, today.batching, batching));
         self.batches_left -= batching.count - today.batching.count;
-        self.labour -= self.best.minutes;
+        self.labour -= self.offers[mix].minutes;
         self.today[mix] = Today { litres, batching };
-        let picks = std::mem::take(&mut self.best.picks);
+        let picks = std::mem::take(&mut self.offers[mix].picks);
         for (make, quantity) in &picks {
             let own = problem.panel_of(*make).per_panel.iter();
             let draws: Vec<_> = own.map(|(material, each)| (*material, each * *quantity as f64)).collect();
             self.stores.draw(&draws);
             self.put(day, *make, *quantity);
         }
-        self.best.picks = picks;
+        self.offers[mix].picks = picks;
     }
 }
 

@@ -65,6 +65,11 @@ impl<'p> Bench<'p> {
         })
     }
 
+    /// By order: the day it is whole in the schedule scored last.
+    pub fn ready(&self) -> &[usize] {
+        &self.served.ready
+    }
+
     /// The quick price of the schedule decoded last.
     pub fn price(&self) -> f64 {
         let drawn = drawn(self.problem, &self.decoder.schedule);

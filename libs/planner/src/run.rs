@@ -1,0 +1,303 @@
+//! One planning run: foreman, search, exact; the best plan wins, is checked and explained.
+
+use workshop::documents::plan::{Figures, LateFigure, Proof};
+use workshop::documents::{Facts, Plan};
+
+use crate::check::{Broken, check};
+use crate::exact::{self, Ended};
+use crate::explain::{Explanation, explain};
+use crate::foreman::{Bench, foreman};
+use crate::plan::Schedule;
+use crate::problem::{Fault, Problem, validate};
+use crate::search::{Budget, search};
+use crate::{bound, short::Short};
+
+/// How long and how a run may go on.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// Seconds by the stopwatch. Without them the run ends by `evaluations` and `nodes` alone, reads no clock, and with one
+    /// thread gives the same plan to the byte every time.
+    pub seconds: Option<f64>,
+    /// Threads, 1 or more.
+    pub threads: usize,
+    /// Seed of whatever is drawn by lot.
+    pub seed: u64,
+    /// Most nodes of the exact way; 0 leaves it out.
+    pub nodes: Option<u64>,
+    /// Most schedules the search decodes; 0 leaves it out.
+    pub evaluations: Option<u64>,
+    /// The lateness that leads.
+    pub figure: LateFigure,
+}
+
+impl Limits {
+    /// By the clock.
+    pub fn seconds(seconds: f64, threads: usize, seed: u64) -> Self {
+        let (nodes, evaluations, figure) = (None, None, LateFigure::OrderDaysLate);
+        Limits { seconds: Some(seconds), threads, seed, nodes, evaluations, figure }
+    }
+
+    /// Without a clock, one thread: the same every time.
+    pub fn counted(evaluations: u64, nodes: u64, seed: u64) -> Self {
+        let figure = LateFigure::OrderDaysLate;
+        Limits { seconds: None, threads: 1, seed, nodes: Some(nodes), evaluations: Some(evaluations), figure }
+    }
+}
+
+/// Which way found a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// The foreman's settings.
+    Foreman,
+    /// The search from them.
+    Search,
+    /// The window model.
+    Exact,
+}
+
+impl Way {
+    /// The word for it in a plan.
+    pub fn word(self) -> &'static str {
+        match self {
+            Way::Foreman => "foreman",
+            Way::Search => "search",
+            Way::Exact => "exact",
+        }
+    }
+}
+
+/// How a run is getting on.
+#[derive(Clone, Debug)]
+pub struct Progress {
+    /// Since the run began; 0 in a run without a clock.
+    pub seconds: f64,
+    /// Which way is at work.
+    pub way: Way,
+    /// The best plan so far.
+    pub figures: Figures,
+    /// The bound so far.
+    pub bound: f64,
+    /// In words.
+    pub sentence: String,
+}
+
+/// A plan that passed the checker.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The plan, with its proof.
+    pub plan: Plan,
+    /// Why orders are late, and what ran short.
+    pub explanation: Explanation,
+    /// Which way found it.
+    pub way: Way,
+}
+
+/// Why there is no plan.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum PlanFailure {
+    /// The facts contradict themselves.
+    #[error("the facts contradict themselves in {} places", .0.len())]
+    Facts(Vec<Fault>),
+    /// The pins cannot be kept.
+    #[error("{0}")]
+    Short(String),
+    /// The checker refused the plan: a fault of the planner.
+    #[error("the plan broke {} rules and was thrown away; please report it", .0.len())]
+    Refused(Vec<Broken>),
+}
+
+/// A stopwatch: seconds since the run began.
+pub type Stopwatch<'a> = &'a (dyn Fn() -> f64 + Sync);
+
+/// Plans.
+///
+/// # Errors
+/// Contradictions in the facts, pins that cannot be kept, or a plan the checker refuses.
+pub fn run(
+    facts: &Facts,
+    limits: &Limits,
+    stopwatch: Stopwatch,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Outcome, PlanFailure> {
+    let problem = validate(facts).map_err(PlanFailure::Facts)?;
+    let mut run = Run { facts, problem: &problem, limits, stopwatch, progress, best: None, bound: 0.0 };
+    run.bound = bound::each_alone(&problem, limits.figure);
+    let ended = run.plan()?;
+    run.finish(ended)
+}
+
+struct Best {
+    plan: Plan,
+    schedule: Schedule,
+    ready: Vec<usize>,
+    way: Way,
+}
+
+struct Run<'a> {
+    facts: &'a Facts,
+    problem: &'a Problem,
+    limits: &'a Limits,
+    stopwatch: Stopwatch<'a>,
+    progress: &'a mut dyn FnMut(Progress),
+    best: Option<Best>,
+    bound: f64,
+}
+
+impl Run<'_> {
+    fn now(&self) -> f64 {
+        if self.limits.seconds.is_some() { (self.stopwatch)() } else { 0.0 }
+    }
+
+    /// Goes the ways one after another; says why it ended.
+    fn plan(&mut self) -> Result<String, PlanFailure> {
+        let short = |short: Short| PlanFailure::Short(short.sentence(self.problem));
+        let mut bench = Bench::new(self.problem, self.limits.figure);
+        let found = foreman(self.problem, &mut bench).map_err(short)?;
+        let plan = bench.plan(&found.guide).map_err(short)?;
+        let verdict = check(self.facts, &plan);
+        if !verdict.holds() {
+            return Err(PlanFailure::Refused(verdict.broken));
+        }
+        let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
+        self.take(Best { plan, schedule, ready, way: Way::Foreman });
+        if self.proven() {
+            return Ok("optimal".to_owned());
+        }
+        let size = exact::size(self.problem);
+        let budget = self.search_budget(size);
+        let from_search = search(self.problem, found, &budget, self.stopwatch);
+        for guide in from_search {
+            if let Ok(plan) = bench.plan(&guide) {
+                let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
+                self.offer(Best { plan, schedule, ready, way: Way::Search });
+            }
+        }
+        if self.proven() {
+            return Ok("optimal".to_owned());
+        }
+        Ok(self.exact(size))
+    }
+
+    /// How much of the run the search may have: most of it where the exact way can do little.
+    fn search_budget(&self, size: exact::Size) -> Budget {
+        let share = match size {
+            exact::Size::Small => 0.35,
+            exact::Size::Fits => 0.6,
+            exact::Size::TooLarge => 0.97,
+        };
+        let left = self.limits.seconds.map(|seconds| (seconds - self.now()).max(0.0));
+        let nodes_off = self.limits.nodes == Some(0);
+        let share = if nodes_off { 0.97 } else { share };
+        Budget {
+            seconds: left.map(|left| (self.now(), left * share)),
+            evaluations: self.limits.evaluations,
+            threads: self.limits.threads.max(1),
+            seed: self.limits.seed,
+            figure: self.limits.figure,
+        }
+    }
+
+    fn exact(&mut self, size: exact::Size) -> String {
+        if size == exact::Size::TooLarge {
+            self.tell(Way::Exact, "the exact way is left out: the model is too large for it");
+            return "time".to_owned();
+        }
+        if self.limits.nodes == Some(0) {
+            return "evaluations".to_owned();
+        }
+        let Some(best) = &self.best else { return "time".to_owned() };
+        let seconds = self.limits.seconds.map(|seconds| seconds - self.now());
+        if seconds.is_some_and(|seconds| seconds < 0.2) {
+            return "time".to_owned();
+        }
+        let limits = exact::Limits {
+            seconds,
+            nodes: self.limits.nodes,
+            threads: self.limits.threads.max(1),
+            seed: self.limits.seed,
+            figure: self.limits.figure,
+        };
+        let solved = exact::solve(self.problem, &best.schedule, &best.ready, &limits);
+        match solved {
+            Ok(solved) => {
+                self.bound = self.bound.max(solved.bound);
+                if let Some((schedule, ready)) = solved.found
+                    && let Ok(plan) = crate::plan::write_plan(self.problem, &schedule, &ready)
+                {
+                    self.offer(Best { plan, schedule, ready, way: Way::Exact });
+                }
+                let ended = if self.proven() { Ended::Optimal } else { solved.ended };
+                ended.word().to_owned()
+            }
+            Err(reason) => {
+                self.tell(Way::Exact, &reason);
+                "error".to_owned()
+            }
+        }
+    }
+
+    fn value(&self, figures: &Figures) -> f64 {
+        match self.limits.figure {
+            LateFigure::OrderDaysLate => figures.order_days_late,
+            LateFigure::PanelDaysLate => figures.panel_days_late,
+        }
+    }
+
+    fn better(&self, a: &Figures, b: &Figures) -> bool {
+        match self.limits.figure {
+            LateFigure::OrderDaysLate => a.better_than(b),
+            LateFigure::PanelDaysLate => {
+                (a.panel_days_late, a.material_cost) < (b.panel_days_late, b.material_cost)
+            }
+        }
+    }
+
+    fn proven(&self) -> bool {
+        let best = self.best.as_ref();
+        best.is_some_and(|best| self.value(&best.plan.figures) <= self.bound + 1e-6)
+    }
+
+    /// Takes a plan if it is better and the checker finds nothing.
+    fn offer(&mut self, other: Best) {
+        let better = match &self.best {
+            Some(best) => self.better(&other.plan.figures, &best.plan.figures),
+            None => true,
+        };
+        if better && check(self.facts, &other.plan).holds() {
+            self.take(other);
+        }
+    }
+
+    fn take(&mut self, best: Best) {
+        let way = best.way;
+        self.best = Some(best);
+        self.tell(way, "a better plan");
+    }
+
+    fn tell(&mut self, way: Way, sentence: &str) {
+        let figures = self.best.as_ref().map(|best| best.plan.figures).unwrap_or_default();
+        let (seconds, bound) = (self.now(), self.bound);
+        (self.progress)(Progress { seconds, way, figures, bound, sentence: sentence.to_owned() });
+    }
+
+    fn finish(mut self, ended: String) -> Result<Outcome, PlanFailure> {
+        let Some(best) = self.best.take() else { return Err(PlanFailure::Refused(Vec::new())) };
+        let (mut plan, way) = (best.plan, best.way);
+        let value = self.value(&plan.figures);
+        let bound = self.bound.min(value);
+        plan.proof = Some(Proof {
+            figure: self.limits.figure,
+            bound,
+            gap: (value - bound) / value.max(1.0),
+            seconds: (self.now() * 1000.0).round() / 1000.0,
+            ended,
+            way: way.word().to_owned(),
+        });
+        let verdict = check(self.facts, &plan);
+        if !verdict.holds() {
+            return Err(PlanFailure::Refused(verdict.broken));
+        }
+        let explanation = explain(self.problem, &best.schedule, &best.ready);
+        Ok(Outcome { plan, explanation, way })
+    }
+}

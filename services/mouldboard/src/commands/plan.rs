@@ -1,0 +1,141 @@
+//! `plan`: a facts document in, a plan document out; no database.
+
+use std::fs;
+use std::io::{IsTerminal, Write, stderr};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::Instant;
+
+use anyhow::Context;
+use planner::{Limits, Outcome, PlanFailure, Progress};
+use workshop::documents::Facts;
+
+/// What `plan` is told.
+#[derive(Debug, clap::Args)]
+pub struct PlanArgs {
+    /// Facts document to plan from
+    pub facts: PathBuf,
+    /// Where to write the plan document
+    #[arg(long)]
+    pub out: PathBuf,
+    /// Seconds the run may take; the facts' policy, where left out
+    #[arg(long)]
+    pub seconds: Option<f64>,
+    /// Threads; the facts' policy, where left out
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+    /// Most nodes of the exact way; with --evaluations and without --seconds the run reads no clock
+    #[arg(long)]
+    pub nodes: Option<u64>,
+    /// Most schedules the search tries
+    #[arg(long)]
+    pub evaluations: Option<u64>,
+    /// Seed of the search; the facts' policy, where left out
+    #[arg(long)]
+    pub seed: Option<u64>,
+}
+
+/// Plans and writes the plan. Exit code 0 with a plan, 1 without one, 2 where the facts cannot be used.
+///
+/// # Errors
+/// Where a file cannot be read or written.
+pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
+    let text = fs::read_to_string(&args.facts).with_context(|| format!("reading {}", args.facts.display()))?;
+    let facts = match feeds::documents::read_facts(&text) {
+        Ok(facts) => facts,
+        Err(faults) => return Ok(refuse(&args.facts, &faults)),
+    };
+    let started = Instant::now();
+    let stopwatch = move || started.elapsed().as_secs_f64();
+    let for_people = stderr().is_terminal();
+    let outcome = planner::run(&facts, &limits(args, &facts), &stopwatch, &mut |progress| report(&progress, for_people));
+    match outcome {
+        Ok(outcome) => {
+            write_whole(&args.out, &feeds::documents::write_plan(&outcome.plan))?;
+            summary(&outcome);
+            Ok(ExitCode::SUCCESS)
+        }
+        Err(PlanFailure::Facts(faults)) => Ok(refuse(&args.facts, &faults)),
+        Err(failure) => {
+            eprintln!("no plan: {failure}");
+            if let PlanFailure::Refused(broken) = &failure {
+                broken.iter().for_each(|broken| eprintln!("  {}: {}", broken.place, broken.sentence));
+            }
+            Ok(ExitCode::FAILURE)
+        }
+    }
+}
+
+fn limits(args: &PlanArgs, facts: &Facts) -> Limits {
+    let policy = &facts.policy;
+    let counted = args.seconds.is_none() && args.evaluations.is_some();
+    let threads = args.threads.map_or(policy.threads, i64::from).clamp(1, 256) as usize;
+    let seconds = if counted { None } else { Some(args.seconds.unwrap_or(policy.seconds)) };
+    let seed = args.seed.unwrap_or(policy.seed.unsigned_abs());
+    // Without a clock the exact way needs some end of its own.
+    let nodes = if counted { Some(args.nodes.unwrap_or(0)) } else { args.nodes };
+    Limits { nodes, evaluations: args.evaluations, seconds, ..Limits::seconds(0.0, threads, seed) }
+}
+
+/// Lists the faults of a facts document, one a line.
+pub(super) fn refuse<F: std::fmt::Display>(path: &Path, faults: &[F]) -> ExitCode {
+    eprintln!("{} cannot be used: {} faults", path.display(), faults.len());
+    faults.iter().for_each(|fault| eprintln!("{fault}"));
+    ExitCode::from(2)
+}
+
+/// One line for a person, or one JSON document a line for a program.
+fn report(progress: &Progress, for_people: bool) {
+    let (figures, way) = (&progress.figures, progress.way.word());
+    // A reader that has gone away is no reason to stop planning.
+    let _ = if for_people {
+        writeln!(
+            stderr(),
+            "{:7.1} s  {way:8} {}: {} order-days late (at least {}), material {}",
+            progress.seconds,
+            progress.sentence,
+            figures.order_days_late,
+            progress.bound,
+            figures.material_cost
+        )
+    } else {
+        let line = serde_json::json!({
+            "seconds": progress.seconds,
+            "way": way,
+            "sentence": progress.sentence,
+            "order_days_late": figures.order_days_late,
+            "panel_days_late": figures.panel_days_late,
+            "material_cost": figures.material_cost,
+            "changes": figures.changes,
+            "bound": progress.bound,
+        });
+        writeln!(stderr(), "{line}")
+    };
+}
+
+fn summary(outcome: &Outcome) {
+    let (figures, late) = (&outcome.plan.figures, outcome.explanation.late.len());
+    println!("{} orders, {late} late or not ready", outcome.plan.orders.len());
+    println!("{} order-days late, {} panel-days late", figures.order_days_late, figures.panel_days_late);
+    println!("material cost {}, {} changes to what was published", figures.material_cost, figures.changes);
+    if let Some(proof) = &outcome.plan.proof {
+        let (bound, gap) = (proof.bound, proof.gap * 100.0);
+        println!("bound {bound}, gap {gap:.1} %, found by {}, ended by {}", proof.way, proof.ended);
+    }
+    outcome.explanation.late.iter().for_each(|late| println!("{}", late.sentence));
+    outcome.explanation.shorts.iter().for_each(|short| println!("{}", short.sentence));
+}
+
+/// Writes a file whole or not at all: beside it first, then in its place.
+fn write_whole(path: &Path, text: &str) -> anyhow::Result<()> {
+    let mut name = path.file_name().map(ToOwned::to_owned).with_context(|| format!("{} names no file", path.display()))?;
+    name.push(format!(".{}.part", std::process::id()));
+    let part = path.with_file_name(name);
+    let written = fs::File::create(&part)
+        .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
+        .and_then(|()| fs::rename(&part, path));
+    if written.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    written.with_context(|| format!("writing {}", path.display()))
+}

@@ -270,3 +270,41 @@ fn lighter_than_gravel_concrete() {
         near(panel.per_cent_lighter_than(reference).unwrap(), 56.0, 0.5);
     }
 }
+
+/// Ash counts in water/cementitious and not in w/c; the foam's water is in both of the figures with it.
+#[test]
+fn additions_count_as_cementitious() {
+    let mut draft = foamed(0.5, foam_of(50.0, true, FoamAmount::ToTarget), Some(800.0));
+    draft.ingredients.push(part("fly ash", Role::Addition, kg(25.0), 2.3));
+    let ratios = Recipe::new(&draft).unwrap().water_ratios().unwrap();
+    near(ratios.cement_with_foam.number(), 0.50, 1e-12);
+    near(ratios.cementitious_with_foam.number(), 0.40, 1e-12);
+    let without = ratios.cement_without_foam.number() / ratios.cementitious_without_foam.number();
+    near(without, 1.25, 1e-12);
+    assert!(ratios.cement_without_foam < ratios.cement_with_foam);
+}
+
+/// The equilibrium rule is for lightweight aggregate: with it the rule holds, with sand alone it is refused.
+#[test]
+fn equilibrium_needs_lightweight_aggregate() {
+    let with = |role| {
+        let stone = part("stone", role, kg(100.0), 1.6);
+        Recipe::new(&plain(vec![portland(kg(100.0)), Ingredient::water("water", kg(50.0)), stone], 0.0)).unwrap()
+    };
+    let pumice = with(Role::LightweightAggregate);
+    let (air_dry, dry) = (pumice.equilibrium_density().unwrap(), pumice.oven_dry_density().unwrap());
+    near(air_dry.kg_m3() - dry.kg_m3(), 50.0, 1e-9);
+    assert!(with(Role::Aggregate).equilibrium_density().unwrap_err().what.contains("there is none"));
+}
+
+/// Only the Portland share of a blend binds a fifth of its mass, and water inside grains leaves in the oven.
+#[test]
+fn oven_dry_density_of_a_blend_with_absorbent_sand() {
+    let blend = Role::Cement(Cement::Blended { portland: Ratio::from_per_cent(70.0).unwrap() });
+    let sand =
+        Ingredient { absorption: Ratio::from_per_cent(2.0).unwrap(), ..part("sand", Role::Aggregate, kg(102.0), 2.6) };
+    let ingredients = vec![part("blend", blend, kg(100.0), 3.0), Ingredient::water("water", kg(50.0)), sand];
+    let recipe = Recipe::new(&plain(ingredients, 0.0)).unwrap();
+    let dry = recipe.oven_dry_density().unwrap().kg_m3() * recipe.making().m3();
+    near(dry, 100.0 + 0.2 * 70.0 + 100.0, 1e-9);
+}

@@ -32,6 +32,13 @@ fn loads_are_equal_and_few() {
 }
 
 #[test]
+fn all_loads_together_are_what_was_asked_and_the_spare() {
+    let batches = equal_batches(litres(50.0), limits(30.0, 40.0)).unwrap();
+    near(batches.made().litres(), 60.0, 1e-12);
+    assert_eq!(batches.litres(), [litres(30.0), litres(30.0)]);
+}
+
+#[test]
 fn mixers_that_cannot_be() {
     for (least, most) in [(41.0, 40.0), (0.0, 0.0)] {
         let error = equal_batches(litres(10.0), limits(least, most)).unwrap_err();
@@ -49,7 +56,12 @@ fn pot_life_limits_the_load() {
     near(narrowed.most.litres(), 24.0, 1e-9);
     let slow = limits(5.0, 42.0).within_pot_life(12.0, 2.0, 11.0, litres(8.0)).unwrap_err();
     assert!(slow.to_string().contains("retard the mix"), "{slow}");
-    assert!(limits(5.0, 42.0).within_pot_life(f64::NAN, 2.0, 3.0, litres(8.0)).is_err());
+    for senseless in [f64::NAN, f64::INFINITY, -1.0] {
+        assert!(limits(5.0, 42.0).within_pot_life(senseless, 2.0, 3.0, litres(8.0)).is_err());
+    }
+    // Three times a tenth of a minute fit into three tenths, though not in binary.
+    let exact = limits(5.0, 42.0).within_pot_life(0.3, 0.0, 0.1, litres(8.0)).unwrap();
+    near(exact.most.litres(), 24.0, 1e-9);
 }
 
 #[test]
@@ -163,6 +175,11 @@ fn pails_that_cannot_be() {
     assert!(straight.mark_for(litres(10.0)).unwrap_err().to_string().contains("do not fit"));
     assert!(straight.volume_to(mm(301.0)).is_err());
     near(straight.mark_for(Volume::ZERO).unwrap().mm(), 0.0, 0.0);
+    let wide = Pail::new(mm(262.0), mm(290.0), mm(368.0)).unwrap();
+    let half = wide.volume_to(mm(184.0)).unwrap();
+    let worked = wide.worked(mm(184.0), half);
+    assert_eq!(worked.numbers, "h = 184.0 mm, r0 = 131.0 mm, r = 138.0 mm");
+    near(worked.result, half.litres(), 0.0);
 }
 
 #[test]
@@ -176,6 +193,34 @@ fn worked_lines_lead_to_the_results() {
     near(find("volume of all parts of a cubic metre").result, 1.0, 1e-9);
     assert!(find("water/cement").numbers.contains('+'), "{:?}", find("water/cement"));
     assert!(lines.iter().all(|line| !line.formula.is_empty() && !line.source.cite().is_empty()));
+}
+
+/// The formulas as a reader sees them.
+#[test]
+fn worked_formulas_are_those_of_the_trade() {
+    let formulas = |counted| {
+        let mut draft = foamed(0.5, foam_of(50.0, counted, FoamAmount::ToTarget), Some(800.0));
+        draft.air = per_cent(2.0);
+        let recipe = Recipe::new(&draft).unwrap();
+        let lines = recipe.worked();
+        let volume = lines.iter().find(|line| line.unit == "m³" && line.what.starts_with("volume of all")).unwrap();
+        near(volume.result, 1.0, 1e-9);
+        near(lines.iter().find(|line| line.what == "air").unwrap().result, recipe.air().number(), 1e-12);
+        lines.iter().map(|line| line.formula).collect::<Vec<_>>()
+    };
+    let counted = [
+        "V = M / (G ρw)",
+        "V = M / (G ρw)",
+        "Vf = (M / D - V) / (1 - ρf / ρw), foam water counted",
+        "Σ M / (G ρw) + Vf + a",
+        "D = Σ M + ρf Vf, in one cubic metre",
+        "w/c = (W + ρf Vf) / C, foam water counted",
+        "O = dry solids + 0.2 · Portland cement (that is, dry aggregates + 1.2 C)",
+        "A = a + Vf (1 - ρf / ρw)",
+    ];
+    assert_eq!(formulas(true), counted);
+    assert_eq!(formulas(false)[2], "Vf = (M - D V) / (D - ρf), foam water not counted");
+    assert_eq!(formulas(false)[5], "w/c = W / C, foam water not counted");
 }
 
 #[test]

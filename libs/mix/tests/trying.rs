@@ -70,6 +70,10 @@ fn scattered_points_give_an_interval() {
     let half = 2.353 * (0.04f64 / 3.0).sqrt() * 1.2f64.sqrt();
     near((expected.high.mpa() / expected.middle.mpa()).ln(), half, 1e-9);
     near((expected.middle.mpa() / expected.low.mpa()).ln(), half, 1e-9);
+    // Off the middle the interval is wider: 1 + 1/n + (d - mean)² / Σ (d - mean)².
+    let end = line.at(Density::from_kg_m3(1000.0).unwrap()).unwrap();
+    let half = 2.353 * (0.04f64 / 3.0).sqrt() * (1.2f64 + 40_000.0 / 100_000.0).sqrt();
+    near((end.high.mpa() / end.middle.mpa()).ln(), half, 1e-9);
     let outside = line.at(Density::from_kg_m3(1001.0).unwrap()).unwrap_err();
     assert!(outside.what.contains("600 to 1000"), "{outside}");
 }

@@ -78,6 +78,53 @@ fn bags_and_pails() {
     near(Density::<OfMaterial>::from_kg_m3(WATER_KG_M3).unwrap().lb_ft3(), 62.4, 0.03);
 }
 
+/// Whatever goes in by a unit comes out by it, and a getter in another unit agrees with the constructor of that unit.
+#[test]
+fn every_unit_goes_there_and_back() {
+    type Getter<Q> = fn(Q) -> f64;
+    let volumes: [(Volume, Getter<Volume>); 7] = [
+        (Volume::from_litres(3.0).unwrap(), Volume::litres),
+        (Volume::from_millilitres(3.0).unwrap(), Volume::millilitres),
+        (Volume::from_m3(3.0).unwrap(), Volume::m3),
+        (Volume::from_us_gallons(3.0).unwrap(), Volume::us_gallons),
+        (Volume::from_us_fluid_ounces(3.0).unwrap(), Volume::us_fluid_ounces),
+        (Volume::from_cubic_feet(3.0).unwrap(), Volume::cubic_feet),
+        (Volume::from_cubic_yards(3.0).unwrap(), Volume::cubic_yards),
+    ];
+    volumes.iter().for_each(|(volume, get)| near(get(*volume), 3.0, 1e-12));
+    let masses: [(Mass, Getter<Mass>); 4] = [
+        (Mass::from_kg(3.0).unwrap(), Mass::kg),
+        (Mass::from_grams(3.0).unwrap(), Mass::grams),
+        (Mass::from_pounds(3.0).unwrap(), Mass::pounds),
+        (Mass::from_us_tons(3.0).unwrap(), Mass::us_tons),
+    ];
+    masses.iter().for_each(|(mass, get)| near(get(*mass), 3.0, 1e-12));
+    near(Mass::from_tonnes(3.0).unwrap().kg(), 3000.0, 0.0);
+    near(Mass::from_ledger(Grams::new(2500)).unwrap().kg(), 2.5, 0.0);
+    near(Volume::from_ledger(Millilitres::new(2500)).unwrap().litres(), 2.5, 0.0);
+    near(Length::from_inches(3.0).unwrap().inches(), 3.0, 1e-12);
+    near(Content::from_lb_yd3(3.0).unwrap().lb_yd3(), 3.0, 1e-12);
+    near(Density::<Fresh>::from_lb_ft3(3.0).unwrap().lb_ft3(), 3.0, 1e-12);
+    near(Hours::from_days(3.0).unwrap().days(), 3.0, 0.0);
+    near(Celsius::from_fahrenheit(50.0).unwrap().celsius(), 10.0, 1e-12);
+    near(Celsius::from_celsius(10.0).unwrap().fahrenheit(), 50.0, 1e-12);
+    near(Celsius::from_celsius(20.0).unwrap().kelvin(), 293.15, 1e-12);
+}
+
+#[test]
+fn products_that_mean_something() {
+    let tenth = Volume::from_litres(100.0).unwrap();
+    near((Density::<Fresh>::from_kg_m3(800.0).unwrap() * tenth).kg(), 80.0, 1e-12);
+    near((Content::from_kg_m3(300.0).unwrap() * tenth).kg(), 30.0, 1e-12);
+    near(Mass::from_kg(30.0).unwrap().content_in(tenth).unwrap().kg_m3(), 300.0, 1e-9);
+    near(Mass::from_kg(80.0).unwrap().per::<Fresh>(tenth).unwrap().kg_m3(), 800.0, 1e-9);
+    let kg = Mass::from_kg(1.0).unwrap();
+    assert_eq!(kg.checked_sub(kg), Some(Mass::ZERO));
+    near(tenth.over(Volume::CUBIC_METRE).unwrap().per_cent(), 10.0, 1e-12);
+    near(Ratio::from_number(0.3).unwrap().rest().number(), 0.7, 1e-12);
+    assert_eq!(Ratio::from_number(3.0).unwrap().rest(), Ratio::ZERO);
+}
+
 #[test]
 fn nothing_outside_its_range_gets_in() {
     for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 1.0e30] {

@@ -42,7 +42,9 @@ pub enum StoreError {
         id: String,
     },
     /// It has been changed since it was read.
-    #[error("the {noun} '{id}' has been changed meanwhile: it is at version {current}; read it again and repeat the change")]
+    #[error(
+        "the {noun} '{id}' has been changed meanwhile: it is at version {current}; read it again and repeat the change"
+    )]
     Stale {
         /// What it is.
         noun: &'static str,

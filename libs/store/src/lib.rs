@@ -16,8 +16,22 @@ mod table;
 mod tx;
 mod words;
 
+pub mod beats;
+pub mod deliveries;
 pub mod error;
+pub mod idempotency;
+pub mod jobs;
+pub mod lots;
+pub mod orders;
+pub mod pins;
+pub mod runs;
+pub mod site;
+pub mod stock;
 pub mod store;
+pub mod tickets;
+pub mod tokens;
+
+mod backup;
 
 pub use error::{Result, Rule, StoreError};
 pub use record::{Record, Versioned};

@@ -49,10 +49,7 @@ where
     while waiting.peek().is_some() {
         let some = waiting.by_ref().take(ROWS_AT_ONCE).map(|row| row.into_active_model().reset_all());
         let statement = M::Entity::insert_many(some.collect::<Vec<_>>()).into_query();
-        tx.writes()?
-            .execute(&statement)
-            .await
-            .attempted(|| format!("write {}", M::Entity::default().table_name()))?;
+        tx.writes()?.execute(&statement).await.attempted(|| format!("write {}", M::Entity::default().table_name()))?;
     }
     Ok(())
 }

@@ -4,8 +4,8 @@ use std::fmt::Display;
 use std::future::Future;
 
 use sea_orm::{
-    ActiveModelTrait, ColumnTrait, Condition, EntityTrait, FromQueryResult, IntoActiveModel, ModelTrait, QueryFilter, QueryOrder,
-    QuerySelect, Value,
+    ActiveModelTrait, ColumnTrait, Condition, EntityTrait, FromQueryResult, IntoActiveModel, ModelTrait, QueryFilter,
+    QueryOrder, QuerySelect, Value,
 };
 
 use crate::classify::Attempted as _;
@@ -33,11 +33,8 @@ pub trait Record: Sized + Send + Sync {
     fn find(tx: &Tx, id: &Self::Id) -> impl Future<Output = Result<Option<Versioned<Self>>>> + Send;
 
     /// Up to `limit` of them after the one named, by id.
-    fn page(
-        tx: &Tx,
-        after: Option<&Self::Id>,
-        limit: u64,
-    ) -> impl Future<Output = Result<Vec<Versioned<Self>>>> + Send;
+    fn page(tx: &Tx, after: Option<&Self::Id>, limit: u64)
+    -> impl Future<Output = Result<Vec<Versioned<Self>>>> + Send;
 
     /// All of them, by id.
     fn all(tx: &Tx) -> impl Future<Output = Result<Vec<Self>>> + Send;
@@ -102,11 +99,7 @@ pub trait Noun: Sized + Clone + Send + Sync + 'static {
         vec![Self::KEY]
     }
     /// Whether `value` may stand in the place of `old`.
-    fn may_replace(
-        _tx: &Tx,
-        _old: &Versioned<Self>,
-        _value: &Self,
-    ) -> impl Future<Output = Result<()>> + Send {
+    fn may_replace(_tx: &Tx, _old: &Versioned<Self>, _value: &Self) -> impl Future<Output = Result<()>> + Send {
         async { Ok(()) }
     }
 }

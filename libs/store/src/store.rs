@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use migrations::Migrator;
 use sea_orm::{
-    AccessMode, ConnectOptions, ConnectionTrait, Database, DatabaseConnection, IsolationLevel,
-    SqliteTransactionMode, TransactionOptions, TransactionTrait,
+    AccessMode, ConnectOptions, ConnectionTrait, Database, DatabaseConnection, IsolationLevel, SqliteTransactionMode,
+    TransactionOptions, TransactionTrait,
 };
 use sea_orm_migration::MigratorTrait;
 use tokio::sync::Semaphore;
@@ -125,8 +125,7 @@ impl Store {
                 ..TransactionOptions::default()
             },
         };
-        let inner =
-            self.connection.begin_with_options(options).await.attempted(|| "begin reading".to_owned())?;
+        let inner = self.connection.begin_with_options(options).await.attempted(|| "begin reading".to_owned())?;
         Ok(Tx::reading(inner))
     }
 
@@ -159,14 +158,14 @@ impl Store {
     /// Others may write meanwhile. The file appears only when it is whole.
     pub async fn backup(&self, file: &Path) -> Result<()> {
         let tx = self.read().await?;
-        Ok(())
+        crate::backup::write_file(&tx, file).await
     }
 
     /// Fills an empty database from a backup: all of it, or nothing where the file is damaged or the place not empty.
     pub async fn restore(&self, file: &Path) -> Result<()> {
         let tx = self.write().await?;
         migrate_within(&tx).await?;
-        
+        crate::backup::read_file(&tx, file).await?;
         tx.commit().await
     }
 }

@@ -132,10 +132,8 @@ impl Noun for Material {
 }
 
 fn value(row: material::Model, breaks: &[price_break::Model]) -> Result<Material> {
-    let price = |b: &price_break::Model| PriceBreak {
-        from_packs: b.from_packs,
-        pack_price: MinorUnits::new(b.pack_price),
-    };
+    let price =
+        |b: &price_break::Model| PriceBreak { from_packs: b.from_packs, pack_price: MinorUnits::new(b.pack_price) };
     Ok(Material {
         id: material_id(&row.id)?,
         kind: MaterialKind::of(&row.kind)?,

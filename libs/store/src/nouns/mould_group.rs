@@ -38,10 +38,8 @@ impl Noun for MouldGroup {
     type Row = mould_group::Model;
     const NOUN: &'static str = "mould group";
     const KEY: mould_group::Column = mould_group::Column::Id;
-    const USES: &'static [Use] = &[
-        Use::by("panel", "panel", "mould_group", "id"),
-        Use::by("ticket", "ticket_fill", "mould_group", "ticket"),
-    ];
+    const USES: &'static [Use] =
+        &[Use::by("panel", "panel", "mould_group", "id"), Use::by("ticket", "ticket_fill", "mould_group", "ticket")];
 
     fn id(&self) -> &MouldGroupId {
         &self.id
@@ -103,8 +101,12 @@ impl Noun for MouldGroup {
 }
 
 fn value(row: mould_group::Model, missing: Vec<out_of_service::Model>) -> Result<MouldGroup> {
-    let absence =
-        |m: out_of_service::Model| OutOfService { from: m.first_day, to: m.last_day, moulds: m.moulds, reason: m.reason };
+    let absence = |m: out_of_service::Model| OutOfService {
+        from: m.first_day,
+        to: m.last_day,
+        moulds: m.moulds,
+        reason: m.reason,
+    };
     Ok(MouldGroup {
         id: mould_group_id(&row.id)?,
         name: row.name,

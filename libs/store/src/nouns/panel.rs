@@ -190,11 +190,9 @@ fn value(
     tanks: &[panel_tank::Model],
     drawn: &[panel_material::Model],
 ) -> Result<Panel> {
-    let suit =
-        |s: &panel_suit::Model| Ok(Suit { revision: revision_id(&s.revision)?, reason: s.reason.clone() });
-    let drawn_of = |d: &panel_material::Model| {
-        Ok(PerPanel { material: material_id(&d.material)?, amount: Amount::new(d.amount) })
-    };
+    let suit = |s: &panel_suit::Model| Ok(Suit { revision: revision_id(&s.revision)?, reason: s.reason.clone() });
+    let drawn_of =
+        |d: &panel_material::Model| Ok(PerPanel { material: material_id(&d.material)?, amount: Amount::new(d.amount) });
     Ok(Panel {
         id: panel_id(&row.id)?,
         name: row.name,

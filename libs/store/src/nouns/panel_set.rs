@@ -74,11 +74,10 @@ impl Noun for PanelSet {
     async fn whole(tx: &Tx, rows: Vec<panel_set::Model>) -> Result<Vec<Versioned<Self>>> {
         use {set_hardware::Column as Hardware, set_panel::Column as Panels};
         let ids: Vec<String> = rows.iter().map(|row| row.id.clone()).collect();
-        let mut panels =
-            parts::of_parents::<set_panel::Entity, _>(tx, Panels::SetId, Panels::Position, &ids, |row| {
-                row.set_id.clone()
-            })
-            .await?;
+        let mut panels = parts::of_parents::<set_panel::Entity, _>(tx, Panels::SetId, Panels::Position, &ids, |row| {
+            row.set_id.clone()
+        })
+        .await?;
         let mut hardware =
             parts::of_parents::<set_hardware::Entity, _>(tx, Hardware::SetId, Hardware::Position, &ids, |row| {
                 row.set_id.clone()

@@ -27,8 +27,7 @@ impl Noun for Rack {
     type Row = rack::Model;
     const NOUN: &'static str = "rack";
     const KEY: rack::Column = rack::Column::Id;
-    const USES: &'static [Use] =
-        &[Use::by("lot", "lot", "rack", "id"), Use::by("lot move", "lot_move", "rack", "id")];
+    const USES: &'static [Use] = &[Use::by("lot", "lot", "rack", "id"), Use::by("lot move", "lot_move", "rack", "id")];
 
     fn id(&self) -> &RackId {
         &self.id

@@ -175,9 +175,7 @@ impl Noun for MixRevision {
 }
 
 fn value(row: mix_revision::Model, ingredients: &[ingredient::Model]) -> Result<MixRevision> {
-    let part = |part: &ingredient::Model| {
-        Ok(Ingredient { material: material_id(&part.material)?, kg_m3: part.kg_m3 })
-    };
+    let part = |part: &ingredient::Model| Ok(Ingredient { material: material_id(&part.material)?, kg_m3: part.kg_m3 });
     Ok(MixRevision {
         id: revision_id(&row.id)?,
         state: RevisionState::of(&row.state)?,

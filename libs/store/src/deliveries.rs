@@ -1,0 +1,163 @@
+//! Deliveries: ordered by a person, on their way, then here.
+
+use chrono::NaiveDate as Day;
+use sea_orm::{
+    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
+    QueryOrder as _, QuerySelect as _,
+};
+use workshop::catalogue::Amount;
+use workshop::ids::{DeliveryId, MaterialId};
+use workshop::stock::{Delivery, DeliveryState};
+
+use crate::classify::Attempted as _;
+use crate::error::{Result, StoreError};
+use crate::record::{Versioned, same_version};
+use crate::references::{Needs, Thing};
+use crate::table::table;
+use crate::tx::Tx;
+use crate::words::{Word as _, material_id};
+
+table!(delivery, "delivery", {
+    #[sea_orm(primary_key)]
+    id: i64,
+    version: i64,
+    material: String,
+    packs: i64,
+    expected_on: Date,
+    state: String,
+    arrived_on: Option<Date>,
+    received: Option<i64>,
+});
+
+const NOUN: &str = "delivery";
+
+/// A delivery as it is ordered.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewDelivery {
+    /// Of which material.
+    pub material: MaterialId,
+    /// How many packs, 1 or more.
+    pub packs: i64,
+    /// Day it should come.
+    pub expected_on: Day,
+}
+
+/// A new delivery, on its way.
+pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
+    tx.writes()?;
+    Needs::default().on(Thing::Material, &new.material).met(tx).await?;
+    let row = delivery::Model {
+        id: 0,
+        version: 1,
+        material: new.material.to_string(),
+        packs: new.packs,
+        expected_on: new.expected_on,
+        state: DeliveryState::OnItsWay.word(),
+        arrived_on: None,
+        received: None,
+    };
+    let mut unnumbered = row.clone().into_active_model().reset_all();
+    unnumbered.id = ActiveValue::NotSet;
+    let written = delivery::Entity::insert(unnumbered)
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("write a delivery of {}", new.material))?;
+    value(delivery::Model { id: written.last_insert_id, ..row })
+}
+
+/// The one with this number, if there is one.
+pub async fn find(tx: &Tx, id: DeliveryId) -> Result<Option<Versioned<Delivery>>> {
+    let row =
+        delivery::Entity::find_by_id(id.get()).one(tx.reads()).await.attempted(|| format!("read delivery {id}"))?;
+    row.map(value).transpose()
+}
+
+/// Up to `limit` of them in a state (in any, where none is given) after the one named, by number.
+pub async fn page(
+    tx: &Tx,
+    state: Option<DeliveryState>,
+    after: Option<DeliveryId>,
+    limit: u64,
+) -> Result<Vec<Versioned<Delivery>>> {
+    let mut rows = delivery::Entity::find().order_by_asc(delivery::Column::Id).limit(limit);
+    if let Some(state) = state {
+        rows = rows.filter(delivery::Column::State.eq(state.word()));
+    }
+    if let Some(after) = after {
+        rows = rows.filter(delivery::Column::Id.gt(after.get()));
+    }
+    let rows = rows.all(tx.reads()).await.attempted(|| "read deliveries".to_owned())?;
+    rows.into_iter().map(value).collect()
+}
+
+/// Every delivery on its way, by the day it should come.
+pub async fn on_their_way(tx: &Tx) -> Result<Vec<Delivery>> {
+    let rows = delivery::Entity::find()
+        .filter(delivery::Column::State.eq(DeliveryState::OnItsWay.word()))
+        .order_by_asc(delivery::Column::ExpectedOn)
+        .order_by_asc(delivery::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| "read deliveries on their way".to_owned())?;
+    rows.into_iter().map(|row| Ok(value(row)?.value)).collect()
+}
+
+/// Says that it is here, and how much came. Only its state changes: the caller appends the stock entry in the same
+/// transaction. [`StoreError::NotNow`] where it is here already.
+pub async fn receive(
+    tx: &Tx,
+    id: DeliveryId,
+    if_version: i64,
+    arrived_on: Day,
+    received: Amount,
+) -> Result<Versioned<Delivery>> {
+    let mut row = on_its_way(tx, id, if_version).await?;
+    row.version += 1;
+    row.state = DeliveryState::Here.word();
+    row.arrived_on = Some(arrived_on);
+    row.received = Some(received.get());
+    row.clone()
+        .into_active_model()
+        .reset_all()
+        .update(tx.writes()?)
+        .await
+        .attempted(|| format!("receive delivery {id}"))?;
+    value(row)
+}
+
+/// Takes away a delivery that will not come. [`StoreError::NotNow`] where it is here already.
+pub async fn cancel(tx: &Tx, id: DeliveryId, if_version: i64) -> Result<()> {
+    on_its_way(tx, id, if_version).await?;
+    delivery::Entity::delete_by_id(id.get())
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("take delivery {id} away"))?;
+    Ok(())
+}
+
+async fn on_its_way(tx: &Tx, id: DeliveryId, if_version: i64) -> Result<delivery::Model> {
+    let row = delivery::Entity::find_by_id(id.get())
+        .one(tx.reads())
+        .await
+        .attempted(|| format!("read delivery {id}"))?
+        .ok_or_else(|| StoreError::not_found(NOUN, id))?;
+    same_version(NOUN, id, row.version, if_version)?;
+    if row.state == DeliveryState::OnItsWay.word() {
+        return Ok(row);
+    }
+    let why = "is here already: put its amount right with a stock entry".to_owned();
+    Err(StoreError::NotNow { noun: NOUN, id: id.to_string(), why })
+}
+
+fn value(row: delivery::Model) -> Result<Versioned<Delivery>> {
+    let value = Delivery {
+        id: DeliveryId::new(row.id),
+        material: material_id(&row.material)?,
+        packs: row.packs,
+        expected_on: row.expected_on,
+        state: DeliveryState::of(&row.state)?,
+        arrived_on: row.arrived_on,
+        received: row.received.map(Amount::new),
+    };
+    Ok(Versioned { version: row.version, value })
+}

@@ -1,0 +1,288 @@
+//! Lots: panels of one pour on their way from mould to ready, and every step they took.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate as Day;
+use sea_orm::{
+    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
+    QueryOrder as _, QuerySelect as _,
+};
+use workshop::ids::{LotId, OrderId, PanelId, RevisionId};
+use workshop::lots::{Lot, LotMove, NewLot, Stage};
+
+use crate::classify::Attempted as _;
+use crate::error::{Result, StoreError};
+use crate::nouns::{mix::mix, revision::mix_revision};
+use crate::record::{Versioned, same_version};
+use crate::references::{Needs, Thing};
+use crate::table::table;
+use crate::tx::Tx;
+use crate::words::{Word as _, finish_id, panel_id, perhaps, rack_id, revision_id, tank_id, ticket_number};
+
+table!(lot, "lot", {
+    #[sea_orm(primary_key)]
+    id: i64,
+    version: i64,
+    panel: String,
+    revision: String,
+    finish: String,
+    poured_on: Date,
+    ticket: Option<String>,
+    stage: String,
+    since: Date,
+    quantity: i64,
+    tank: Option<String>,
+    rack: Option<String>,
+});
+
+table!(lot_move, "lot_move", {
+    #[sea_orm(primary_key)]
+    id: i64,
+    from_lot: i64,
+    to_lot: i64,
+    day: Date,
+    to_stage: String,
+    quantity: i64,
+    tank: Option<String>,
+    rack: Option<String>,
+});
+
+table!(lot_dispatch, "lot_dispatch", {
+    #[sea_orm(primary_key)]
+    id: i64,
+    lot: i64,
+    day: Date,
+    quantity: i64,
+    order_id: Option<String>,
+});
+
+const NOUN: &str = "lot";
+
+/// A new lot, in the finish of its mix.
+pub async fn insert(tx: &Tx, new: &NewLot) -> Result<Lot> {
+    tx.writes()?;
+    let mut needs = Needs::default();
+    needs
+        .on(Thing::Panel, &new.panel)
+        .on(Thing::Revision, &new.revision)
+        .perhaps_on(Thing::Ticket, new.ticket.as_ref())
+        .perhaps_on(Thing::Tank, new.tank.as_ref())
+        .perhaps_on(Thing::Rack, new.rack.as_ref());
+    needs.met(tx).await?;
+    let row = lot::Model {
+        id: 0,
+        version: 1,
+        panel: new.panel.to_string(),
+        revision: new.revision.to_string(),
+        finish: finish_of(tx, &new.revision).await?,
+        poured_on: new.poured_on,
+        ticket: new.ticket.map(|t| t.to_string()),
+        stage: new.stage.word(),
+        since: new.since,
+        quantity: new.quantity,
+        tank: new.tank.as_ref().map(ToString::to_string),
+        rack: new.rack.as_ref().map(ToString::to_string),
+    };
+    write(tx, row).await
+}
+
+/// The one with this number, if there is one. A lot that has wholly gone on has quantity 0.
+pub async fn find(tx: &Tx, id: LotId) -> Result<Option<Versioned<Lot>>> {
+    row_of(tx, id).await?.map(value).transpose()
+}
+
+/// Up to `limit` lots in a stage (in any, where none is given) after the one named, by number.
+pub async fn page(tx: &Tx, stage: Option<Stage>, after: Option<LotId>, limit: u64) -> Result<Vec<Versioned<Lot>>> {
+    let mut rows = lot::Entity::find()
+        .filter(lot::Column::Id.gt(after.map_or(0, LotId::get)))
+        .order_by_asc(lot::Column::Id)
+        .limit(limit);
+    if let Some(stage) = stage {
+        rows = rows.filter(lot::Column::Stage.eq(stage.word()));
+    }
+    let rows = rows.all(tx.reads()).await.attempted(|| "read lots".to_owned())?;
+    rows.into_iter().map(value).collect()
+}
+
+/// Every lot that still has panels here, by number.
+pub async fn all_present(tx: &Tx) -> Result<Vec<Lot>> {
+    let rows = lot::Entity::find()
+        .filter(lot::Column::Quantity.gt(0))
+        .order_by_asc(lot::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| "read the lots that are here".to_owned())?;
+    rows.into_iter().map(|row| Ok(value(row)?.value)).collect()
+}
+
+/// Moves panels of a lot one stage on: they are taken off it and become a new lot, which is given back. The whole lot
+/// may move; it then stays as history with quantity 0. [`StoreError::NotNow`] where the stage is not the next, there are
+/// not so many, or the day is before the lot came where it is.
+pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
+    tx.writes()?;
+    let mut needs = Needs::default();
+    needs.perhaps_on(Thing::Tank, step.tank.as_ref()).perhaps_on(Thing::Rack, step.rack.as_ref());
+    needs.met(tx).await?;
+    let old = row_of(tx, step.from).await?.ok_or_else(|| StoreError::not_found(NOUN, step.from))?;
+    same_version(NOUN, step.from, old.version, if_version)?;
+    let stage = Stage::of(&old.stage)?;
+    if next(stage) != Some(step.to) {
+        return not_now(step.from, format!("is {}: it cannot go to {} next", old.stage, step.to.word()));
+    }
+    if step.day < old.since {
+        return not_now(step.from, format!("came where it is on {}, after {}", old.since, step.day));
+    }
+    take_off(tx, &old, step.quantity).await?;
+    let tank = step.tank.as_ref().map(ToString::to_string);
+    let rack = step.rack.as_ref().map(ToString::to_string);
+    let moved = write(
+        tx,
+        lot::Model {
+            version: 1,
+            stage: step.to.word(),
+            since: step.day,
+            quantity: step.quantity,
+            tank: tank.clone(),
+            rack: rack.clone(),
+            ..old
+        },
+    )
+    .await?;
+    let record = lot_move::ActiveModel {
+        id: ActiveValue::NotSet,
+        from_lot: ActiveValue::Set(step.from.get()),
+        to_lot: ActiveValue::Set(moved.id.get()),
+        day: ActiveValue::Set(step.day),
+        to_stage: ActiveValue::Set(step.to.word()),
+        quantity: ActiveValue::Set(step.quantity),
+        tank: ActiveValue::Set(tank),
+        rack: ActiveValue::Set(rack),
+    };
+    lot_move::Entity::insert(record)
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("write the move of lot {}", step.from))?;
+    Ok(moved)
+}
+
+/// Sends ready panels of a lot out, for an order where it is named. Gives the lot with what is left of it.
+/// [`StoreError::NotNow`] where the lot is not ready or there are not so many.
+pub async fn dispatch(tx: &Tx, id: LotId, quantity: i64, day: Day, order: Option<OrderId>) -> Result<Lot> {
+    tx.writes()?;
+    let mut needs = Needs::default();
+    needs.perhaps_on(Thing::Order, order.as_ref());
+    needs.met(tx).await?;
+    let old = row_of(tx, id).await?.ok_or_else(|| StoreError::not_found(NOUN, id))?;
+    if old.stage != Stage::Ready.word() {
+        return not_now(id, format!("is {}: only ready panels are dispatched", old.stage));
+    }
+    let left = take_off(tx, &old, quantity).await?;
+    let record = lot_dispatch::ActiveModel {
+        id: ActiveValue::NotSet,
+        lot: ActiveValue::Set(id.get()),
+        day: ActiveValue::Set(day),
+        quantity: ActiveValue::Set(quantity),
+        order_id: ActiveValue::Set(order.map(|o| o.to_string())),
+    };
+    lot_dispatch::Entity::insert(record)
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("write the dispatch of lot {id}"))?;
+    Ok(value(left)?.value)
+}
+
+/// The moves of a day, in the order they were written, each with its panel and mix revision.
+pub async fn moves_on(tx: &Tx, day: Day) -> Result<Vec<(LotMove, PanelId, RevisionId)>> {
+    let attempted = || format!("read the moves of {day}");
+    let moves = lot_move::Entity::find()
+        .filter(lot_move::Column::Day.eq(day))
+        .order_by_asc(lot_move::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(attempted)?;
+    let lots = lot::Entity::find()
+        .filter(lot::Column::Id.is_in(moves.iter().map(|m| m.from_lot)))
+        .all(tx.reads())
+        .await
+        .attempted(attempted)?;
+    let lots: BTreeMap<i64, lot::Model> = lots.into_iter().map(|l| (l.id, l)).collect();
+    moves
+        .iter()
+        .filter_map(|step| lots.get(&step.from_lot).map(|lot| (step, lot)))
+        .map(|(step, lot)| Ok((step_of(step)?, panel_id(&lot.panel)?, revision_id(&lot.revision)?)))
+        .collect()
+}
+
+fn next(stage: Stage) -> Option<Stage> {
+    match stage {
+        Stage::InMould => Some(Stage::Soaking),
+        Stage::Soaking => Some(Stage::Drying),
+        Stage::Drying => Some(Stage::Ready),
+        Stage::Ready => None,
+    }
+}
+
+fn not_now<T>(id: LotId, why: String) -> Result<T> {
+    Err(StoreError::NotNow { noun: NOUN, id: id.to_string(), why })
+}
+
+async fn row_of(tx: &Tx, id: LotId) -> Result<Option<lot::Model>> {
+    lot::Entity::find_by_id(id.get()).one(tx.reads()).await.attempted(|| format!("read lot {id}"))
+}
+
+async fn write(tx: &Tx, row: lot::Model) -> Result<Lot> {
+    let mut unnumbered = row.clone().into_active_model().reset_all();
+    unnumbered.id = ActiveValue::NotSet;
+    let written = lot::Entity::insert(unnumbered)
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("write a lot of {}", row.panel))?;
+    Ok(value(lot::Model { id: written.last_insert_id, ..row })?.value)
+}
+
+/// Takes panels off a lot; they have gone on.
+async fn take_off(tx: &Tx, old: &lot::Model, quantity: i64) -> Result<lot::Model> {
+    let id = LotId::new(old.id);
+    if !(1..=old.quantity).contains(&quantity) {
+        return not_now(id, format!("has {} panels: {quantity} cannot be taken", old.quantity));
+    }
+    let left = lot::Model { version: old.version + 1, quantity: old.quantity - quantity, ..old.clone() };
+    left.clone().into_active_model().reset_all().update(tx.writes()?).await.attempted(|| format!("change lot {id}"))?;
+    Ok(left)
+}
+
+async fn finish_of(tx: &Tx, revision: &RevisionId) -> Result<String> {
+    let attempted = || format!("read the finish of {revision}");
+    let found = mix_revision::Entity::find_by_id(revision.to_string()).one(tx.reads()).await.attempted(attempted)?;
+    let found = found.ok_or_else(|| StoreError::not_found("mix revision", revision))?;
+    let mix = mix::Entity::find_by_id(found.mix.clone()).one(tx.reads()).await.attempted(attempted)?;
+    mix.map(|m| m.finish).ok_or_else(|| StoreError::not_found("mix", found.mix))
+}
+
+fn step_of(row: &lot_move::Model) -> Result<LotMove> {
+    Ok(LotMove {
+        from: LotId::new(row.from_lot),
+        day: row.day,
+        to: Stage::of(&row.to_stage)?,
+        quantity: row.quantity,
+        tank: perhaps(row.tank.as_ref(), tank_id)?,
+        rack: perhaps(row.rack.as_ref(), rack_id)?,
+    })
+}
+
+fn value(row: lot::Model) -> Result<Versioned<Lot>> {
+    let value = Lot {
+        id: LotId::new(row.id),
+        panel: panel_id(&row.panel)?,
+        revision: revision_id(&row.revision)?,
+        finish: finish_id(&row.finish)?,
+        poured_on: row.poured_on,
+        ticket: perhaps(row.ticket.as_ref(), ticket_number)?,
+        stage: Stage::of(&row.stage)?,
+        since: row.since,
+        quantity: row.quantity,
+        tank: perhaps(row.tank.as_ref(), tank_id)?,
+        rack: perhaps(row.rack.as_ref(), rack_id)?,
+    };
+    Ok(Versioned { version: row.version, value })
+}

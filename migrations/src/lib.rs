@@ -1,14 +1,33 @@
 //! The tables of the database, as steps that go up and down. See `README.md` for how a change is made without a stop.
 
+mod dialect;
+mod m20260101_000001_catalogue;
+mod m20260101_000002_site;
+mod m20260101_000003_orders;
+mod m20260101_000004_runs;
+mod m20260101_000005_tickets;
+mod m20260101_000006_stock;
+mod m20260101_000007_lots;
+mod m20260101_000008_queue;
+
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
 
-/// All steps, in order.
+/// All steps, in order. A step that has been released is never changed; the next one changes what it made.
 pub struct Migrator;
 
 #[async_trait::async_trait]
 impl MigratorTrait for Migrator {
     fn migrations() -> Vec<Box<dyn MigrationTrait>> {
-        vec![]
+        vec![
+            Box::new(m20260101_000001_catalogue::Migration),
+            Box::new(m20260101_000002_site::Migration),
+            Box::new(m20260101_000003_orders::Migration),
+            Box::new(m20260101_000004_runs::Migration),
+            Box::new(m20260101_000005_tickets::Migration),
+            Box::new(m20260101_000006_stock::Migration),
+            Box::new(m20260101_000007_lots::Migration),
+            Box::new(m20260101_000008_queue::Migration),
+        ]
     }
 }

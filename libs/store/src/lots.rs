@@ -165,6 +165,19 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
     Ok(moved)
 }
 
+/// Takes a whole lot back that is still in its mould: the ticket it was poured by is voided. It stays as history with
+/// quantity 0. [`StoreError::NotNow`] where it has gone on.
+pub async fn take_back(tx: &Tx, id: LotId, if_version: i64) -> Result<()> {
+    tx.writes()?;
+    let old = row_of(tx, id).await?.ok_or_else(|| StoreError::not_found(NOUN, id))?;
+    same_version(NOUN, id, old.version, if_version)?;
+    if Stage::of(&old.stage)? != Stage::InMould {
+        return not_now(id, format!("is {}: only what is still in its mould is taken back", old.stage));
+    }
+    take_off(tx, &old, old.quantity).await?;
+    Ok(())
+}
+
 /// Sends ready panels of a lot out, for an order where it is named. Gives the lot with what is left of it.
 /// [`StoreError::NotNow`] where the lot is not ready or there are not so many.
 pub async fn dispatch(tx: &Tx, id: LotId, quantity: i64, day: Day, order: Option<OrderId>) -> Result<Lot> {

@@ -6,6 +6,7 @@
 
 pub mod clock;
 pub mod config;
+pub mod files;
 pub mod http;
 pub mod resources;
 pub mod serve;
@@ -14,6 +15,6 @@ pub mod wire;
 
 pub use clock::Clock;
 pub use config::{Config, MayNotListen, may_listen};
-pub use http::access::hash as token_hash;
+pub use http::access::{hash as token_hash, new_token};
 pub use http::document::DOCUMENT;
 pub use serve::{Running, ServeError, serve, start};

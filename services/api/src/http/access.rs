@@ -6,6 +6,7 @@ use actix_web::dev::ServiceRequest;
 use actix_web::http::Uri;
 use actix_web::http::header;
 use sha2::{Digest, Sha256};
+use uuid::Uuid;
 
 use super::problem::{Kind, Problem};
 use crate::state::State;
@@ -45,6 +46,23 @@ impl From<store::tokens::Role> for Role {
             store::tokens::Role::Office => Role::Office,
         }
     }
+}
+
+impl From<Role> for store::tokens::Role {
+    fn from(role: Role) -> Self {
+        match role {
+            Role::Reader => Self::Reader,
+            Role::Bench => Self::Bench,
+            Role::Office => Self::Office,
+        }
+    }
+}
+
+/// A new token nobody can guess (244 random bits), and what is kept of it.
+pub fn new_token() -> (String, Vec<u8>) {
+    let text = format!("mb_{}{}", Uuid::new_v4().simple(), Uuid::new_v4().simple());
+    let hash = hash(&text);
+    (text, hash)
 }
 
 /// What is kept of a token: its SHA-256. The token itself is kept nowhere.

@@ -72,6 +72,7 @@ fn complete(mut document: Value) -> Value {
             if !operation.is_object() {
                 continue;
             }
+            operation["operationId"] = Value::String(operation_id(method, path));
             name_role(method, operation);
             add_headers(method, path, operation);
             add_failures(method, operation);
@@ -79,6 +80,12 @@ fn complete(mut document: Value) -> Value {
         }
     }
     document
+}
+
+/// `get_orders_id` for `GET /orders/{id}`: unique, because a path and a method are.
+fn operation_id(method: &str, path: &str) -> String {
+    let words = path.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    std::iter::once(method).chain(words).collect::<Vec<_>>().join("_")
 }
 
 /// Reading wants a reader, changing the office, unless the handler says otherwise.

@@ -220,9 +220,9 @@ where
     if let Some(key) = &asked.key {
         let kept = Kept {
             body_hash: asked.body_hash.clone(),
-            status: i64::from(reply.status).try_into().unwrap_or_default(),
+            status: reply.status,
             headers: to_value(&reply.headers)?.to_string(),
-            body: reply.body.clone(),
+            body: reply.body.clone().into_bytes(),
         };
         store::idempotency::keep(&tx, state.now(), key, &asked.route, &kept).await?;
     }
@@ -239,5 +239,7 @@ async fn given_before(tx: &Tx, asked: &Asked) -> Result<Option<Reply>, Problem> 
     }
     let headers = serde_json::from_str(&kept.headers)
         .map_err(|e| Problem::internal(format!("the headers kept for an Idempotency-Key cannot be read: {e}")))?;
-    Ok(Some(Reply { status: kept.status.try_into().unwrap_or(200), headers, body: kept.body }))
+    let body = String::from_utf8(kept.body)
+        .map_err(|e| Problem::internal(format!("the body kept for an Idempotency-Key cannot be read: {e}")))?;
+    Ok(Some(Reply { status: kept.status, headers, body }))
 }

@@ -4,25 +4,55 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 pub mod nouns;
 
+pub mod calendar;
+pub mod deliveries;
 pub mod finishes;
+pub mod health;
+pub mod jobs;
+pub mod lots;
 pub mod materials;
 pub mod mixes;
 pub mod mould_groups;
+pub mod order_files;
+pub mod orders;
 pub mod pages;
 pub mod panels;
+pub mod pins;
 pub mod racks;
+pub mod revisions;
 pub mod sets;
+pub mod stock;
 pub mod tanks;
+pub mod tokens;
+pub mod workshop;
 
-/// Every resource. A new one is added here, and nowhere else.
+/// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
+/// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    pages::configure(service);
-    materials::configure(service);
-    finishes::configure(service);
-    mixes::configure(service);
-    panels::configure(service);
-    sets::configure(service);
-    mould_groups::configure(service);
-    tanks::configure(service);
-    racks::configure(service);
+    let all: [fn(&mut ServiceConfig); 21] = [
+        pages::configure,
+        health::configure,
+        workshop::configure,
+        calendar::configure,
+        materials::configure,
+        finishes::configure,
+        mixes::configure,
+        revisions::configure,
+        panels::configure,
+        sets::configure,
+        mould_groups::configure,
+        tanks::configure,
+        racks::configure,
+        order_files::configure,
+        orders::configure,
+        stock::configure,
+        deliveries::configure,
+        lots::configure,
+        pins::configure,
+        tokens::configure,
+        jobs::configure,
+    ];
+    for resource in all {
+        resource(service);
+    }
 }

@@ -5,13 +5,13 @@
 
 pub mod basics;
 pub mod catalogue;
-// pub mod lots;
+pub mod lots;
 pub mod mixes;
-// pub mod office;
+pub mod office;
 pub mod orders;
 pub mod panels;
 pub mod problem;
 pub mod site;
-// pub mod stock;
+pub mod stock;
 
 pub use basics::{Id, RevisionText, id, revision};

@@ -1,0 +1,129 @@
+//! Lots: panels on their way from mould to customer.
+
+use actix_web::web::{Data, Path, Query};
+use actix_web::{get, post};
+use serde::Deserialize;
+use store::{Tx, Versioned};
+use utoipa::IntoParams;
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::checks;
+use workshop::ids::LotId;
+use workshop::lots as domain;
+
+use crate::http::body::Body;
+use crate::http::paging::Page;
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
+use crate::state::State;
+use crate::wire::lots::{GivenDispatch, GivenLot, GivenMove, Lot, Stage};
+
+const NOUN: &str = "lot";
+
+/// Which lots.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct LotFilter {
+    /// Only those in this stage.
+    #[param(inline)]
+    pub stage: Option<Stage>,
+}
+
+async fn found(tx: &Tx, id: LotId) -> Result<Versioned<domain::Lot>, Problem> {
+    store::lots::find(tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "List lots", description = "In the order they came to be, in pages.", params(LotFilter, Page),
+    responses((status = 200, description = "A page of them", body = Vec<Lot>, headers(("Link" = String, description = "first and next page"))))
+)]
+#[get("/lots")]
+async fn list(state: Data<State>, filter: Query<LotFilter>, page: Query<Page>) -> Answer {
+    let after = page.after(|text| text.parse().ok().map(LotId::new))?;
+    let tx = state.store.read().await?;
+    let lots = store::lots::page(&tx, filter.stage.map(domain::Stage::from), after, page.limit_and_one()).await?;
+    tx.rollback().await?;
+    let word = filter.stage.and_then(|stage| serde_json::to_value(stage).ok()?.as_str().map(str::to_owned));
+    page.reply("/lots", &[("stage", word)], lots, |v| v.value.id.to_string(), |v| Lot::from(v.value))
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "Read a lot", description = "Where it is, since when, and how many panels there still are.",
+    params(("id" = i64, Path, description = "Its number", minimum = 1)),
+    responses((status = 200, description = "The one named", body = Lot, headers(("ETag" = String, description = "its version"))))
+)]
+#[get("/lots/{id}")]
+async fn read(state: Data<State>, id: Path<i64>, known: IfNoneMatch) -> Answer {
+    let tx = state.store.read().await?;
+    let lot = found(&tx, LotId::new(*id)).await?;
+    tx.rollback().await?;
+    Ok(Shown::new(lot.version, &Lot::from(lot.value))?.reply_unless_known(&known))
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "Record panels that are there", description = "At take-over, or where they were forgotten; pours make their lots by themselves.",
+    request_body = GivenLot,
+    responses((status = 201, description = "They are recorded", body = Lot, headers(("Location" = String, description = "its path"))))
+)]
+#[post("/lots")]
+async fn create(state: Data<State>, body: Body<GivenLot>) -> Answer {
+    once(&state, &body.asked, async |tx| {
+        let faults = checks::lots::lot_faults(&body.value, state.today(tx).await?);
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        let made = store::lots::insert(tx, &body.value).await?;
+        let location = format!("/lots/{}", made.id);
+        Ok(Reply::json(&Lot::from(made))?.created_at(location))
+    })
+    .await
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "Move panels one stage further", description = "From the mould into a tank, out of it onto a rack, off it as ready. The moved panels become a lot of their own.",
+    security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they come from", minimum = 1)), request_body = GivenMove,
+    responses((status = 201, description = "The lot they are now", body = Lot, headers(("Location" = String, description = "its path"))))
+)]
+#[post("/lots/{id}/moves")]
+async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> Answer {
+    let id = LotId::new(*id);
+    once(&state, &body.asked, async |tx| {
+        let lot = found(tx, id).await?;
+        let today = state.today(tx).await?;
+        let step = body.value.clone().out_of(id, today);
+        let faults = checks::lots::move_faults(&step, &lot.value, today);
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        let moved = store::lots::advance(tx, &step, lot.version).await?;
+        let location = format!("/lots/{}", moved.id);
+        Ok(Reply::json(&Lot::from(moved))?.created_at(location))
+    })
+    .await
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot, for an order where one is named.",
+    security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they come from", minimum = 1)), request_body = GivenDispatch,
+    responses((status = 200, description = "The lot as it is now", body = Lot))
+)]
+#[post("/lots/{id}/dispatch")]
+async fn dispatch(state: Data<State>, id: Path<i64>, body: Body<GivenDispatch>) -> Answer {
+    let id = LotId::new(*id);
+    once(&state, &body.asked, async |tx| {
+        let lot = found(tx, id).await?;
+        let today = state.today(tx).await?;
+        let (quantity, day, order) = body.value.clone();
+        let day = day.unwrap_or(today);
+        let faults = checks::lots::dispatch_faults(&lot.value, quantity, day, today);
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        Reply::json(&Lot::from(store::lots::dispatch(tx, id, quantity, day, order).await?))
+    })
+    .await
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(list).service(create).service(read).service(advance).service(dispatch);
+}

@@ -1,0 +1,70 @@
+//! Tokens: made by the office, shown once, revoked.
+
+use actix_web::web::{Data, Path};
+use actix_web::{delete, get, post};
+use utoipa_actix_web::service_config::ServiceConfig;
+use store::tokens::TokenId;
+
+use crate::http::access::{Role, new_token};
+use crate::http::body::Body;
+use crate::http::problem::{Kind, Problem};
+use crate::http::reply::{Answer, Reply};
+use crate::state::State;
+use crate::wire::office::{GivenToken, MadeToken, Token};
+
+#[utoipa::path(
+    tag = "tokens", summary = "List tokens", description = "All that have been made and not revoked, without their texts.",
+    security(("token" = ["office"])), responses((status = 200, description = "All of them", body = Vec<Token>))
+)]
+#[get("/tokens")]
+async fn list(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let found = store::tokens::list(&tx).await?;
+    tx.rollback().await?;
+    let tokens: Vec<Token> = found.into_iter().filter(|token| token.revoked_at.is_none()).map(form).collect();
+    Reply::json(&tokens)
+}
+
+fn form(token: store::tokens::Token) -> Token {
+    Token { id: token.id.get(), name: token.name, role: Role::from(token.role).into(), made_at: token.made_at }
+}
+
+#[utoipa::path(
+    tag = "tokens", summary = "Make a token",
+    description = "Shows it this one time; only its hash is kept. It takes no Idempotency-Key, since a kept answer would keep the token. Once there is a token, everyone needs one: make the first for the office.",
+    request_body = GivenToken, responses((status = 201, description = "It is made", body = MadeToken))
+)]
+#[post("/tokens")]
+async fn create(state: Data<State>, body: Body<GivenToken>) -> Answer {
+    if body.asked.key.is_some() {
+        return Err(Problem::new(Kind::BadRequest, "Tokens take no Idempotency-Key: leave it out."));
+    }
+    let (name, role) = body.value.clone();
+    let (text, hash) = new_token();
+    let tx = state.store.write().await?;
+    if role != Role::Office && !store::tokens::any(&tx).await? {
+        let detail = "The first token has to be one for the office: with another no one could make more.";
+        return Err(Problem::new(Kind::NotNow, detail));
+    }
+    let id = store::tokens::insert(&tx, &name, role.into(), &hash, state.now()).await?;
+    tx.commit().await?;
+    let made = MadeToken { id: id.get(), name, role: role.into(), token: text };
+    Ok(Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store"))
+}
+
+#[utoipa::path(
+    tag = "tokens", summary = "Revoke a token", description = "At once, for good. No If-Match: a token never changes.",
+    params(("id" = i64, Path, description = "Its number", minimum = 1)), responses((status = 204, description = "It opens nothing any more"))
+)]
+#[delete("/tokens/{id}")]
+async fn revoke(state: Data<State>, id: Path<i64>) -> Answer {
+    let tx = state.store.write().await?;
+    store::tokens::revoke(&tx, TokenId::new(*id), state.now()).await?;
+    tx.commit().await?;
+    Ok(Reply::done())
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(list).service(create).service(revoke);
+}

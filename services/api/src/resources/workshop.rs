@@ -1,0 +1,53 @@
+//! The workshop itself: one, read and put.
+
+use actix_web::web::Data;
+use actix_web::{get, put};
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use crate::http::body::Body;
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown};
+use crate::state::State;
+use crate::wire::site::Workshop;
+
+#[utoipa::path(
+    tag = "workshop", summary = "Read the workshop", description = "Its time zone, days, limits and ways.",
+    responses(
+        (status = 200, description = "The workshop", body = Workshop, headers(("ETag" = String, description = "its version"))),
+        (status = 404, description = "None has been recorded yet", body = crate::wire::problem::Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/workshop")]
+async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
+    let tx = state.store.read().await?;
+    let site = store::site::get(&tx).await?;
+    tx.rollback().await?;
+    let site = site.ok_or_else(|| Problem::not_found("workshop", "recorded yet: put one"))?;
+    Ok(Shown::new(site.version, &Workshop::from(site.value))?.reply_unless_known(&known))
+}
+
+#[utoipa::path(
+    tag = "workshop", summary = "Put the workshop", description = "The whole of it; the first time without If-Match.",
+    request_body = Workshop,
+    responses((status = 200, description = "As it is now", body = Workshop, headers(("ETag" = String, description = "its version"))))
+)]
+#[put("/workshop")]
+async fn put_workshop(state: Data<State>, seen: IfMatch, body: Body<Workshop>) -> Answer {
+    let tx = state.store.write().await?;
+    let current = store::site::get(&tx).await?;
+    let version = match current {
+        Some(current) => {
+            seen.agrees(&Shown::new(current.version, &Workshop::from(current.value))?)?;
+            Some(current.version)
+        }
+        None => None,
+    };
+    let put = store::site::put(&tx, &body.value, version).await?;
+    tx.commit().await?;
+    Ok(Shown::new(put.version, &Workshop::from(put.value))?.reply())
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(read).service(put_workshop);
+}

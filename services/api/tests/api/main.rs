@@ -1,0 +1,12 @@
+//! The API as its callers know it: over HTTP, on a port of its own, with a fresh database for each test.
+
+mod access;
+mod bad_input;
+mod catalogue;
+mod changes;
+mod contract;
+mod conventions;
+mod database;
+mod orders;
+mod shop_floor;
+mod world;

@@ -1,11 +1,15 @@
 //! The exact way: the window model from the best plan so far, for lateness first, then for the price with lateness held.
 
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
 use workshop::documents::plan::LateFigure;
 
 use crate::model::{Aim, InSolver, Model, columns, grain, read, start};
 use crate::plan::Schedule;
 use crate::problem::{DayIx, Problem};
-use crate::solve::{Effort, Solved, solve as run_solver};
+use crate::solve::{Effort, Seen, Solved, solve as run_solver};
 
 pub(crate) use crate::solve::Ended;
 
@@ -55,61 +59,91 @@ pub(crate) struct Exact {
 
 /// Solves for lateness, then for the price, from a schedule and the days orders are whole.
 ///
+/// The solver has a thread of its own, since it keeps one number of threads for each thread it is called on. Some of its
+/// steps cannot be interrupted: when the time is over it is left to come to its end alone, and what it had found counts.
+///
 /// # Errors
 /// Where the solver does not take the model, in words.
 pub(crate) fn solve(problem: &Problem, from: &Schedule, ready: &[DayIx], limits: &Limits) -> Result<Exact, String> {
-    // The solver keeps one number of threads for each thread it is called on, so each solve has a thread of its own.
-    std::thread::scope(|scope| {
-        let work = scope.spawn(|| both(problem, from, ready, limits));
-        work.join().unwrap_or_else(|_| Err("the solver's thread came to grief".to_owned()))
-    })
+    let seen = Arc::new(Mutex::new(Seen::default()));
+    let (send, receive) = mpsc::channel();
+    let job = Job {
+        problem: problem.clone(),
+        from: from.clone(),
+        ready: ready.to_vec(),
+        limits: limits.clone(),
+        seen: Arc::clone(&seen),
+    };
+    std::thread::spawn(move || send.send(job.both()));
+    let gone = || Err("the solver's thread came to grief".to_owned());
+    match limits.seconds {
+        None => receive.recv().unwrap_or_else(|_| gone()),
+        Some(seconds) => match receive.recv_timeout(Duration::from_secs_f64(seconds * 1.02 + 0.1)) {
+            Ok(result) => result,
+            Err(RecvTimeoutError::Disconnected) => gone(),
+            Err(RecvTimeoutError::Timeout) => {
+                let seen = seen.lock().map(|seen| seen.clone()).unwrap_or_default();
+                Ok(so_far(problem, limits.figure, seen))
+            }
+        },
+    }
 }
 
-fn both(problem: &Problem, from: &Schedule, ready: &[DayIx], limits: &Limits) -> Result<Exact, String> {
-    let grain = match limits.figure {
-        LateFigure::OrderDaysLate | LateFigure::PanelDaysLate => grain(problem),
-    };
-    let gap = if grain > 0.0 { grain * 0.99 } else { 1e-6 };
-    let late = one(problem, limits, Aim::Late, (from, ready), gap, limits.seconds)?;
-    let bound = raised(late.solved.bound, grain);
-    let ended = late.solved.ended;
-    let found = late.found;
-    // Only a proven lateness is worth spending time on its price; otherwise the search has seen to both.
-    let left = limits.seconds.map(|seconds| seconds - late.seconds);
-    if ended != Ended::Optimal || left.is_some_and(|left| left < 0.5) {
-        return Ok(Exact { found, bound, ended });
-    }
-    let (schedule, ready) = found.unwrap_or_else(|| (from.clone(), ready.to_vec()));
-    let value = lateness(problem, &schedule, &ready, limits.figure);
-    let aim = Aim::Price { late: value };
-    let price = one(problem, limits, aim, (&schedule, &ready), 0.5, left);
-    let cheaper = price.ok().and_then(|price| price.found);
-    Ok(Exact { found: Some(cheaper.unwrap_or((schedule, ready))), bound, ended })
+/// What a solve that is left to itself had found.
+fn so_far(problem: &Problem, figure: LateFigure, seen: Seen) -> Exact {
+    let aim = if seen.late.is_some() { Aim::Price { late: 0.0 } } else { Aim::Late };
+    let found = seen.columns.map(|columns| {
+        let model = Model::new(problem, figure, aim);
+        read(problem, &model.variables, model.numbers(), &columns)
+    });
+    let (bound, ended) = seen.late.unwrap_or((raised(seen.bound, grain(problem)), Ended::Time));
+    Exact { found, bound, ended }
+}
+
+struct Job {
+    problem: Problem,
+    from: Schedule,
+    ready: Vec<DayIx>,
+    limits: Limits,
+    seen: Arc<Mutex<Seen>>,
 }
 
 struct One {
     solved: Solved,
     found: Option<(Schedule, Vec<DayIx>)>,
-    seconds: f64,
 }
 
-fn one(
-    problem: &Problem,
-    limits: &Limits,
-    aim: Aim,
-    from: (&Schedule, &[DayIx]),
-    gap: f64,
-    seconds: Option<f64>,
-) -> Result<One, String> {
-    let model = Model::new(problem, limits.figure, aim);
-    let start = start(problem, &model, from.0, from.1);
-    let InSolver { model, variables, numbers, constant } = model.into_solver()?;
-    let (nodes, threads, seed) = (limits.nodes, limits.threads, limits.seed);
-    let mut solved = run_solver(model, &start, &Effort { seconds, nodes, threads, seed, gap })?;
-    solved.bound += constant;
-    let found = solved.columns.as_ref().map(|columns| read(problem, &variables, &numbers, columns));
-    let seconds = solved.seconds;
-    Ok(One { solved, found, seconds })
+impl Job {
+    fn both(&self) -> Result<Exact, String> {
+        let grain = grain(&self.problem);
+        let gap = if grain > 0.0 { grain * 0.99 } else { 1e-6 };
+        let late = self.one(Aim::Late, (&self.from, &self.ready), gap, self.limits.seconds)?;
+        let (bound, ended) = (raised(late.solved.bound, grain), late.solved.ended);
+        // Only a proven lateness is worth spending time on its price; otherwise the search has seen to both.
+        let left = self.limits.seconds.map(|seconds| seconds - late.solved.seconds);
+        if ended != Ended::Optimal || left.is_some_and(|left| left < 0.5) {
+            return Ok(Exact { found: late.found, bound, ended });
+        }
+        let (schedule, ready) = late.found.unwrap_or_else(|| (self.from.clone(), self.ready.clone()));
+        if let Ok(mut seen) = self.seen.lock() {
+            *seen = Seen { late: Some((bound, ended)), ..Seen::default() };
+        }
+        let aim = Aim::Price { late: lateness(&self.problem, &schedule, &ready, self.limits.figure) };
+        let price = self.one(aim, (&schedule, &ready), 0.5, left);
+        let cheaper = price.ok().and_then(|price| price.found);
+        Ok(Exact { found: Some(cheaper.unwrap_or((schedule, ready))), bound, ended })
+    }
+
+    fn one(&self, aim: Aim, from: (&Schedule, &[DayIx]), gap: f64, seconds: Option<f64>) -> Result<One, String> {
+        let model = Model::new(&self.problem, self.limits.figure, aim);
+        let start = start(&self.problem, &model, from.0, from.1);
+        let InSolver { model, variables, numbers, constant } = model.into_solver()?;
+        let Limits { nodes, threads, seed, .. } = self.limits;
+        let effort = Effort { seconds, nodes, threads, seed, gap, constant };
+        let solved = run_solver(model, &start, &effort, &self.seen)?;
+        let found = solved.columns.as_ref().map(|columns| read(&self.problem, &variables, &numbers, columns));
+        Ok(One { solved, found })
+    }
 }
 
 /// A bound of a figure that is a multiple of `grain`, rounded up to the next one.

@@ -1,6 +1,7 @@
 //! Runs the solver on a model: options, start, watchdog, and what it knows in the end.
 
 use std::ffi::{c_char, c_int, c_void};
+use std::sync::Mutex;
 
 use highs::{HighsModelStatus, HighsSolutionStatus};
 
@@ -17,6 +18,32 @@ pub(crate) struct Effort {
     pub seed: u64,
     /// Absolute gap at which the solve may end.
     pub gap: f64,
+    /// Constant of the objective, which the solver is not told.
+    pub constant: f64,
+}
+
+/// What a solve has found so far, for whoever waits for it.
+#[derive(Clone, Debug)]
+pub(crate) struct Seen {
+    /// Bound and end of an earlier solve for lateness, where this one is for the price.
+    pub late: Option<(f64, Ended)>,
+    /// No solution has less, as far as is known.
+    pub bound: f64,
+    /// The best solution so far.
+    pub columns: Option<Vec<f64>>,
+}
+
+impl Default for Seen {
+    fn default() -> Self {
+        Seen { late: None, bound: f64::NEG_INFINITY, columns: None }
+    }
+}
+
+/// What the solver's callback works with.
+struct Watch<'a> {
+    deadline: f64,
+    constant: f64,
+    seen: &'a Mutex<Seen>,
 }
 
 /// Why a solve ended.
@@ -58,7 +85,7 @@ pub(crate) struct Solved {
 ///
 /// # Errors
 /// Where the solver refuses an option, the start or the model.
-pub(crate) fn solve(mut model: highs::Model, start: &[f64], effort: &Effort) -> Result<Solved, String> {
+pub(crate) fn solve(mut model: highs::Model, start: &[f64], effort: &Effort, seen: &Mutex<Seen>) -> Result<Solved, String> {
     model.make_quiet();
     set(&mut model, "threads", effort.threads as i32)?;
     set(&mut model, "parallel", if effort.threads > 1 { "on" } else { "off" })?;
@@ -73,10 +100,11 @@ pub(crate) fn solve(mut model: highs::Model, start: &[f64], effort: &Effort) -> 
     }
     // A start that is refused is a start lost, not a solve.
     let _ = model.try_set_solution(Some(start), None, None, None);
-    let mut deadline = effort.seconds.unwrap_or(f64::INFINITY);
-    watch(&mut model, &mut deadline);
+    let deadline = effort.seconds.unwrap_or(f64::INFINITY);
+    let watch = Watch { deadline, constant: effort.constant, seen };
+    set_watch(&mut model, &watch);
     let solved = model.try_solve().map_err(|status| format!("the solver failed: {status:?}"))?;
-    let bound = solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::NEG_INFINITY);
+    let bound = solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::NEG_INFINITY) + effort.constant;
     let ended = match solved.status() {
         HighsModelStatus::Optimal => Ended::Optimal,
         HighsModelStatus::ReachedTimeLimit | HighsModelStatus::ReachedInterrupt => Ended::Time,
@@ -95,37 +123,47 @@ fn set<V: highs::HighsOptionValue>(model: &mut highs::Model, option: &str, value
 }
 
 /// The solver looks at its own time limit too seldom when it is busy; it looks at this more often.
-fn watch(model: &mut highs::Model, deadline: &mut f64) {
+fn set_watch(model: &mut highs::Model, watch: &Watch) {
     let kinds = [
         highs_sys::kHighsCallbackMipInterrupt,
+        highs_sys::kHighsCallbackMipImprovingSolution,
         highs_sys::kHighsCallbackSimplexInterrupt,
         highs_sys::kHighsCallbackIpmInterrupt,
     ];
     let highs = model.as_mut_ptr();
-    // SAFETY: the pointer is the model's own; the deadline outlives the solve, which ends before `solve` returns.
+    // SAFETY: the pointer is the model's own; the watch outlives the solve, which ends before `solve` returns.
     unsafe {
-        highs_sys::Highs_setCallback(highs, Some(interrupt), std::ptr::from_mut(deadline).cast());
+        highs_sys::Highs_setCallback(highs, Some(look), std::ptr::from_ref(watch).cast_mut().cast());
         for kind in kinds {
             highs_sys::Highs_startCallback(highs, kind);
         }
     }
 }
 
-/// Asks the solver to stop once its running time is beyond the deadline. Does nothing that could panic.
-unsafe extern "C" fn interrupt(
-    _kind: c_int,
+/// Asks the solver to stop once its running time is beyond the deadline, and keeps what it has found. Nothing here panics.
+unsafe extern "C" fn look(
+    kind: c_int,
     _message: *const c_char,
     out: *const highs_sys::HighsCallbackDataOut,
     into: *mut highs_sys::HighsCallbackDataIn,
-    deadline: *mut c_void,
+    watch: *mut c_void,
 ) {
-    // SAFETY: the solver hands in its own structures or null; the deadline is the one given to it.
-    unsafe {
-        let (Some(out), Some(into)) = (out.as_ref(), into.as_mut()) else { return };
-        if let Some(deadline) = deadline.cast::<f64>().as_ref()
-            && out.running_time > *deadline
-        {
-            into.user_interrupt = 1;
-        }
+    // SAFETY: the solver hands in its own structures or null; the watch is the one given to it.
+    let (out, into, watch) = unsafe { (out.as_ref(), into.as_mut(), watch.cast::<Watch>().as_ref()) };
+    let (Some(out), Some(watch)) = (out, watch) else { return };
+    if let Some(into) = into
+        && out.running_time > watch.deadline
+    {
+        into.user_interrupt = 1;
+    }
+    let of_mip = [highs_sys::kHighsCallbackMipInterrupt, highs_sys::kHighsCallbackMipImprovingSolution];
+    let Ok(mut seen) = watch.seen.lock() else { return };
+    if of_mip.contains(&kind) && out.mip_dual_bound.is_finite() {
+        seen.bound = seen.bound.max(out.mip_dual_bound + watch.constant);
+    }
+    if kind == highs_sys::kHighsCallbackMipImprovingSolution && !out.mip_solution.is_null() {
+        let size = usize::try_from(out.mip_solution_size).unwrap_or(0);
+        // SAFETY: the solver says how long its solution is.
+        seen.columns = Some(unsafe { std::slice::from_raw_parts(out.mip_solution, size) }.to_vec());
     }
 }

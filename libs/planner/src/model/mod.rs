@@ -113,6 +113,11 @@ impl Model {
         self.builder.numbers.0.len()
     }
 
+    /// The columns' numbers.
+    pub fn numbers(&self) -> &Numbers {
+        &self.builder.numbers
+    }
+
     /// Hands the model to the solver.
     ///
     /// # Errors

@@ -1,1 +1,3 @@
-//! testkit
+//! What tests share: databases that come fresh and go away.
+
+pub mod databases;

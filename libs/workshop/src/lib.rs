@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod checks;
+pub mod completion;
 pub mod day_sheet;
 pub mod documents;
 pub mod fault;

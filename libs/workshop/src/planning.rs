@@ -38,6 +38,9 @@ use crate::stock::Delivery;
 use crate::tickets::Ticket;
 use horizon::Horizon;
 
+/// The kind of a job that carries out a planning run; its key and its payload are the run's number.
+pub const JOB: &str = "plan";
+
 /// Everything planning may know of the workshop, read at one moment.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Snapshot {

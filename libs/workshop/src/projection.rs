@@ -8,8 +8,11 @@ use std::collections::BTreeMap;
 use chrono::{Days, NaiveDate as Day};
 
 use crate::catalogue::{Amount, Material, StockUnit, Supply};
-use crate::documents::{Facts, Plan};
+use crate::documents::{Facts, Plan, plan};
+use crate::ids::MaterialId;
 use crate::planning::{WorkCalendar, days};
+use crate::stock::Delivery;
+use crate::tickets::{Ticket, TicketState};
 
 /// What is known of one material before it is projected.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -179,6 +182,66 @@ impl Sentence<'_> {
             }
         }
     }
+}
+
+/// What the records say of all materials, from which each one's [`Outlook`] is made.
+#[derive(Clone, Debug)]
+pub struct Known {
+    today: Day,
+    on_hand: BTreeMap<MaterialId, Amount>,
+    deliveries: Vec<Delivery>,
+    draws: BTreeMap<String, BTreeMap<Day, f64>>,
+    to_order: Vec<plan::Delivery>,
+    /// What today's open tickets will draw; none where they are not issued, so that the plan speaks for today.
+    ticketed: Option<BTreeMap<MaterialId, Amount>>,
+}
+
+impl Known {
+    /// From what is on hand and on its way, the plan in force with its facts, and today's tickets, if they are issued.
+    pub fn new(
+        today: Day,
+        on_hand: BTreeMap<MaterialId, Amount>,
+        deliveries: Vec<Delivery>,
+        planned: Option<(&Facts, &Plan)>,
+        tickets: Option<&[Ticket]>,
+    ) -> Self {
+        let to_order = planned.map(|(_, plan)| plan.deliveries.clone()).unwrap_or_default();
+        let draws = planned.map(|(facts, plan)| planned_draws(facts, plan)).unwrap_or_default();
+        Self { today, on_hand, deliveries, draws, to_order, ticketed: tickets.map(open_draws) }
+    }
+
+    /// What is known of one material. Planned use before today is over, whatever came of it.
+    pub fn outlook(&self, material: &Material) -> Outlook {
+        let planned = self.draws.get(material.id.as_str()).into_iter().flatten();
+        let from = |day: &Day| *day > self.today || (*day == self.today && self.ticketed.is_none());
+        let mut used: BTreeMap<Day, Amount> =
+            planned.filter(|(day, _)| from(day)).map(|(day, amount)| (*day, to_whole_nearest(*amount))).collect();
+        if let Some(amount) = self.ticketed.as_ref().and_then(|t| t.get(&material.id)) {
+            used.insert(self.today, *amount);
+        }
+        let mut expected: BTreeMap<Day, Amount> = BTreeMap::new();
+        for delivery in self.deliveries.iter().filter(|d| d.material == material.id) {
+            let sum = expected.entry(delivery.expected_on).or_default();
+            *sum = *sum + Amount::new(delivery.packs * material.pack.get());
+        }
+        let mut to_order = BTreeMap::new();
+        let mine = |d: &&plan::Delivery| d.material == material.id.as_str() && d.arrives >= self.today;
+        for delivery in self.to_order.iter().filter(mine) {
+            *to_order.entry(delivery.arrives).or_default() += delivery.packs;
+        }
+        Outlook { on_hand: self.on_hand.get(&material.id).copied().unwrap_or_default(), used, expected, to_order }
+    }
+}
+
+/// What tickets that are still to be mixed will draw.
+pub(crate) fn open_draws(tickets: &[Ticket]) -> BTreeMap<MaterialId, Amount> {
+    let mut drawn = BTreeMap::new();
+    let open = tickets.iter().filter(|t| t.state == TicketState::Issued);
+    for line in open.flat_map(|t| &t.lines).filter(|l| l.counted) {
+        let sum = drawn.entry(line.material.clone()).or_insert(Amount::ZERO);
+        *sum = *sum + line.target;
+    }
+    drawn
 }
 
 /// A day as it is said: `Thursday 7 May`.

@@ -1,6 +1,7 @@
 //! The worker's look at the clock: what should be out by now is compared with what is, and the difference enqueued.
 
-use chrono::{Duration, NaiveDate as Day};
+use chrono::{DateTime, Duration, NaiveDate as Day, Utc};
+use store::jobs::{Job, JobState};
 use store::{Record, Store, StoreError, Tx};
 use store::{beats, jobs, runs, site, tickets};
 use tracing::warn;
@@ -12,6 +13,8 @@ use crate::step::ISSUE;
 
 /// Seconds between signs of life: a look at the clock that finds nothing to do writes no more often.
 const BETWEEN_BEATS: i64 = 20;
+/// Jobs set aside that are looked through at a time.
+const PAGE: u64 = 100;
 
 /// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from.
 pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
@@ -48,11 +51,29 @@ async fn missing_day(tx: &Tx, config: &Config) -> Result<Option<Day>, StoreError
     if tickets::is_issued(tx, day).await? {
         return Ok(None);
     }
-    if runs::in_force(tx).await?.is_none() {
+    let Some((_, since, _)) = runs::in_force(tx).await? else {
         say_once(config, day, &format!("no plan is in force, so the tickets of {day} cannot be issued yet"));
         return Ok(None);
+    };
+    Ok((!set_aside(tx, day, since).await?).then_some(day))
+}
+
+/// Whether the issue of the day has been given up with the plan that is in force since then. It stays given up until a
+/// person has the job tried again or another plan comes in force.
+async fn set_aside(tx: &Tx, day: Day, since: DateTime<Utc>) -> Result<bool, StoreError> {
+    let key = day.to_string();
+    let mut after = None;
+    loop {
+        let page = jobs::page(tx, Some(JobState::SetAside), after, PAGE).await?;
+        let given_up = |j: &Job| j.kind == ISSUE && j.key == key && j.ended_at.is_none_or(|ended| ended >= since);
+        if page.iter().any(given_up) {
+            return Ok(true);
+        }
+        match page.last() {
+            Some(last) if page.len() as u64 == PAGE => after = Some(last.id),
+            _ => return Ok(false),
+        }
     }
-    Ok(Some(day))
 }
 
 /// Logs a sentence once for a day.

@@ -144,11 +144,11 @@ async fn finish(store: &Store, config: &Config, made: Made) -> Result<String, Jo
         &tx,
         made.run,
         config.now(),
-        &made.outcome.plan.figures,
+        made.outcome.plan.figures,
         proof.as_ref().map(|p| p.bound),
         proof.as_ref().map(|p| p.gap),
-        proof.as_ref().map_or(0.0, |p| p.seconds),
-        made.outcome.way.word(),
+        proof.as_ref().map(|p| p.seconds),
+        Some(made.outcome.way.word()),
         &plan,
         &explanation,
     )
@@ -166,7 +166,7 @@ async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, Stor
     }
     if !made.issued && tickets::is_issued(tx, made.today).await? {
         let remark = format!("not put in force: {ISSUED_MEANWHILE}; another run follows");
-        runs::set_remark(tx, made.run, &remark).await?;
+        runs::set_remark(tx, made.run, Some(&remark)).await?;
         let now = config.now();
         let next = runs::ask(tx, now, Some(ISSUED_MEANWHILE)).await?;
         jobs::enqueue(tx, now, PLAN, &next.id.to_string(), &next.id.to_string(), now).await?;
@@ -175,7 +175,7 @@ async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, Stor
     match runs::put_in_force(tx, made.run, config.now()).await {
         Ok(()) => Ok("in force".to_owned()),
         Err(error @ StoreError::StaleFacts) => {
-            runs::set_remark(tx, made.run, &format!("not put in force: {error}")).await?;
+            runs::set_remark(tx, made.run, Some(&format!("not put in force: {error}"))).await?;
             Ok("older than the plan in force".to_owned())
         }
         Err(error) => Err(error),

@@ -11,8 +11,8 @@ use tracing::{error, info, warn};
 use crate::Config;
 use crate::{clock, issue, plan};
 
-/// The kind of a job that plans; its payload is the number of the run.
-pub const PLAN: &str = "plan";
+pub use workshop::planning::JOB as PLAN;
+
 /// The kind of a job that issues a day's tickets; its key is the day.
 pub const ISSUE: &str = "issue";
 
@@ -132,7 +132,7 @@ async fn done(store: &Store, config: &Config, job: Job, outcome: String, ms: u12
 }
 
 async fn failed(store: &Store, config: &Config, job: Job, error: &JobError, ms: u128) -> Result<DidWork, StoreError> {
-    let again_at = retry_at(i64::from(job.attempts), config.now());
+    let again_at = retry_at(job.attempts, config.now());
     let text = error.to_string();
     if again_at.is_none() && job.kind == PLAN {
         plan::give_up(store, config, &job.payload, &text).await?;

@@ -12,6 +12,7 @@ use super::tasks::{self, Task};
 use crate::catalogue::Amount;
 use crate::ids::{MaterialId, PanelId, RackId, RevisionId, TankId};
 use crate::lots::Stage;
+use crate::projection::open_draws;
 use crate::stock::Delivery;
 use crate::tickets::{Ticket, TicketState};
 
@@ -122,12 +123,8 @@ fn panels_of_open_tickets(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
 
 /// What today's tickets that are still to be mixed will draw.
 pub(super) fn draws_of_open_tickets(snapshot: &Snapshot, today: Day) -> BTreeMap<MaterialId, Amount> {
-    let mut drawn = BTreeMap::new();
-    for line in open_tickets(snapshot, today).flat_map(|t| &t.lines).filter(|l| l.counted) {
-        let sum = drawn.entry(line.material.clone()).or_insert(Amount::ZERO);
-        *sum = *sum + line.target;
-    }
-    drawn
+    let open: Vec<Ticket> = open_tickets(snapshot, today).cloned().collect();
+    open_draws(&open)
 }
 
 fn open_tickets(snapshot: &Snapshot, today: Day) -> impl Iterator<Item = &Ticket> {

@@ -5,6 +5,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 pub mod nouns;
 
 pub mod calendar;
+pub mod day_sheet;
 pub mod deliveries;
 pub mod finishes;
 pub mod health;
@@ -18,18 +19,23 @@ pub mod orders;
 pub mod pages;
 pub mod panels;
 pub mod pins;
+pub mod plan;
+pub mod planning_runs;
+pub mod projection;
+pub mod proportions;
 pub mod racks;
 pub mod revisions;
 pub mod sets;
 pub mod stock;
 pub mod tanks;
+pub mod tickets;
 pub mod tokens;
 pub mod workshop;
 
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 21] = [
+    let all: [fn(&mut ServiceConfig); 27] = [
         pages::configure,
         health::configure,
         workshop::configure,
@@ -38,6 +44,7 @@ pub fn configure(service: &mut ServiceConfig) {
         finishes::configure,
         mixes::configure,
         revisions::configure,
+        proportions::configure,
         panels::configure,
         sets::configure,
         mould_groups::configure,
@@ -45,10 +52,15 @@ pub fn configure(service: &mut ServiceConfig) {
         racks::configure,
         order_files::configure,
         orders::configure,
+        projection::configure,
         stock::configure,
         deliveries::configure,
         lots::configure,
         pins::configure,
+        planning_runs::configure,
+        plan::configure,
+        tickets::configure,
+        day_sheet::configure,
         tokens::configure,
         jobs::configure,
     ];

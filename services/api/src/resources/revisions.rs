@@ -23,7 +23,7 @@ fn shown(found: Versioned<domain::MixRevision>) -> Result<Shown, Problem> {
 }
 
 /// A revision from the two parts of its path.
-fn named(mix: &str, number: i64) -> Result<RevisionId, Problem> {
+pub(super) fn named(mix: &str, number: i64) -> Result<RevisionId, Problem> {
     let mix: MixId = id_of::<domain::Mix>(mix)?;
     let number = u32::try_from(number).ok().filter(|n| *n > 0);
     let number = number.ok_or_else(|| Problem::not_found("mix revision", format!("{mix}@0")))?;

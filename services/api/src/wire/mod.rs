@@ -5,13 +5,18 @@
 
 pub mod basics;
 pub mod catalogue;
+pub mod day;
 pub mod lots;
 pub mod mixes;
 pub mod office;
 pub mod orders;
 pub mod panels;
+pub mod planning;
 pub mod problem;
+pub mod projection;
+pub mod proportions;
 pub mod site;
 pub mod stock;
+pub mod tickets;
 
 pub use basics::{Id, RevisionText, id, revision};

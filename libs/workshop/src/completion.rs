@@ -1,0 +1,229 @@
+//! What it means that a ticket was mixed, or is not to count after all: the draws, the lots and the closed ticket that
+//! follow. Pure: whoever has read the ticket decides here and writes everything in one transaction.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{DateTime, NaiveDate as Day, Utc};
+
+use crate::catalogue::Amount;
+use crate::fault::Fault;
+use crate::ids::StockEntryId;
+use crate::lots::{Lot, NewLot, Stage};
+use crate::stock::{EntryKind, NewStockEntry, StockEntry};
+use crate::tickets::{Ticket, TicketState};
+
+/// Wet densities a scale and a measure can show, kg/m³.
+const DENSITIES_KG_M3: core::ops::RangeInclusive<f64> = 100.0..=3_500.0;
+
+/// What a person says of a ticket that was mixed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Given {
+    /// What really went in, by the line's position, in the material's own unit; the target where a line is not named.
+    pub actual: BTreeMap<i64, Amount>,
+    /// Wet density measured, kg/m³.
+    pub measured_wet_density_kg_m3: Option<f64>,
+    /// Anything to remember.
+    pub note: Option<String>,
+}
+
+/// What follows from it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Completion {
+    /// The ticket is mixed now.
+    New(Box<Mixed>),
+    /// It had been completed with the same content before: nothing more follows.
+    SameAgain,
+    /// It cannot be completed like this; why.
+    NotNow(String),
+}
+
+/// Everything to write for a ticket that was mixed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mixed {
+    /// The ticket, closed.
+    pub ticket: Ticket,
+    /// What it drew.
+    pub draws: Vec<NewStockEntry>,
+    /// The panels it finished, in their moulds.
+    pub lots: Vec<NewLot>,
+    /// What the person should know.
+    pub warnings: Vec<String>,
+}
+
+/// Decides what completing `ticket` with `given` on `day` means.
+///
+/// # Errors
+/// Every fault of what was given: lines that are not on the ticket, amounts below nothing, densities no concrete has.
+pub fn complete(ticket: &Ticket, given: &Given, at: DateTime<Utc>, day: Day) -> Result<Completion, Vec<Fault>> {
+    let faults = faults(ticket, given);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let closed = closed(ticket, given, at);
+    Ok(match ticket.state {
+        TicketState::Issued => Completion::New(Box::new(Mixed {
+            draws: draws(&closed, day),
+            lots: lots(&closed),
+            warnings: warnings(&closed),
+            ticket: closed,
+        })),
+        TicketState::Mixed if says_the_same(ticket, &closed) => Completion::SameAgain,
+        TicketState::Mixed => Completion::NotNow(
+            "has been completed with other amounts: void it, or correct the stock by an entry".into(),
+        ),
+        TicketState::Void => Completion::NotNow("is void: it cannot be completed any more".into()),
+    })
+}
+
+fn faults(ticket: &Ticket, given: &Given) -> Vec<Fault> {
+    let positions: BTreeSet<i64> = ticket.lines.iter().map(|l| l.position).collect();
+    let mut faults = Vec::new();
+    for (position, amount) in &given.actual {
+        if !positions.contains(position) {
+            let detail = format!("ticket {} has no line {position}: it has 1 to {}", ticket.number, positions.len());
+            faults.push(Fault::at(format!("/lines/{position}"), detail));
+        }
+        if *amount < Amount::ZERO {
+            let detail = format!("line {position} cannot have used less than nothing: give 0 or more");
+            faults.push(Fault::at(format!("/lines/{position}"), detail));
+        }
+    }
+    if let Some(density) = given.measured_wet_density_kg_m3.filter(|d| !DENSITIES_KG_M3.contains(d)) {
+        let (least, most) = (DENSITIES_KG_M3.start(), DENSITIES_KG_M3.end());
+        let detail = format!("{density} kg/m³ is no wet density of concrete: give {least} to {most}");
+        faults.push(Fault::at("/measured_wet_density_kg_m3", detail));
+    }
+    faults
+}
+
+fn closed(ticket: &Ticket, given: &Given, at: DateTime<Utc>) -> Ticket {
+    let mut closed = ticket.clone();
+    for line in &mut closed.lines {
+        line.actual = Some(given.actual.get(&line.position).copied().unwrap_or(line.target));
+    }
+    closed.state = TicketState::Mixed;
+    closed.closed_at = Some(at);
+    closed.measured_wet_density_kg_m3 = given.measured_wet_density_kg_m3;
+    closed.note.clone_from(&given.note);
+    closed
+}
+
+fn says_the_same(before: &Ticket, now: &Ticket) -> bool {
+    let said = |t: &Ticket| {
+        let actual: Vec<Option<Amount>> = t.lines.iter().map(|l| l.actual).collect();
+        (actual, t.measured_wet_density_kg_m3, t.note.clone())
+    };
+    said(before) == said(now)
+}
+
+fn draws(ticket: &Ticket, day: Day) -> Vec<NewStockEntry> {
+    let used = ticket.lines.iter().filter(|l| l.counted).filter_map(|l| Some((l, l.actual?)));
+    let draw = |(line, actual): (&crate::tickets::TicketLine, Amount)| NewStockEntry {
+        material: line.material.clone(),
+        day,
+        kind: EntryKind::Drawn,
+        amount: -actual,
+        counted: None,
+        ticket: Some(ticket.number),
+        delivery: None,
+        counters: None,
+        note: None,
+    };
+    used.filter(|(_, actual)| *actual != Amount::ZERO).map(draw).collect()
+}
+
+fn lots(ticket: &Ticket) -> Vec<NewLot> {
+    let finished = ticket.fills.iter().filter(|f| f.finished > 0);
+    let lot = |fill: &crate::tickets::Fill| NewLot {
+        panel: fill.panel.clone(),
+        revision: ticket.revision.clone(),
+        poured_on: ticket.number.day,
+        ticket: Some(ticket.number),
+        stage: Stage::InMould,
+        since: ticket.number.day,
+        quantity: fill.finished,
+        tank: None,
+        rack: None,
+    };
+    finished.map(lot).collect()
+}
+
+fn warnings(ticket: &Ticket) -> Vec<String> {
+    let (low, high) = (ticket.wet_density_low_kg_m3, ticket.wet_density_high_kg_m3);
+    let outside = ticket.measured_wet_density_kg_m3.filter(|d| !(low..=high).contains(d));
+    let say = |density: f64| {
+        format!("the wet density of {density} kg/m³ is outside {low} to {high} kg/m³: mark these panels and test them")
+    };
+    outside.map(say).into_iter().collect()
+}
+
+/// Everything to write for a ticket that is not to count.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Voided {
+    /// The ticket, void.
+    pub ticket: Ticket,
+    /// The opposites of what it drew.
+    pub counters: Vec<NewStockEntry>,
+    /// The lots it made, to be taken back.
+    pub lots: Vec<Lot>,
+}
+
+/// What follows from voiding a ticket.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Voiding {
+    /// The ticket is void now.
+    New(Box<Voided>),
+    /// It was void already.
+    SameAgain,
+    /// It cannot be voided any more; why.
+    NotNow(String),
+}
+
+/// Decides what voiding `ticket` on `day` means. `entries` are the ledger's lines of the ticket, `lots` those present.
+///
+/// A mixed ticket can be voided as long as all its panels are where it put them.
+pub fn void(
+    ticket: &Ticket,
+    entries: &[StockEntry],
+    lots: &[Lot],
+    reason: &str,
+    at: DateTime<Utc>,
+    day: Day,
+) -> Voiding {
+    if ticket.state == TicketState::Void {
+        return Voiding::SameAgain;
+    }
+    let mut void = ticket.clone();
+    void.state = TicketState::Void;
+    void.closed_at = Some(at);
+    void.note = Some(reason.to_owned());
+    let made: Vec<Lot> = lots.iter().filter(|l| l.ticket == Some(ticket.number)).cloned().collect();
+    if ticket.state == TicketState::Mixed {
+        let untouched = |l: &&Lot| l.stage == Stage::InMould && l.since == l.poured_on;
+        let there: i64 = made.iter().filter(untouched).map(|l| l.quantity).sum();
+        let poured: i64 = ticket.fills.iter().map(|f| f.finished).sum();
+        if there != poured {
+            return Voiding::NotNow(format!(
+                "poured {poured} panels, of which {there} are still untouched in their moulds: only all of them together can be taken back"
+            ));
+        }
+    }
+    Voiding::New(Box::new(Voided { ticket: void, counters: counters(entries, day, reason), lots: made }))
+}
+
+fn counters(entries: &[StockEntry], day: Day, reason: &str) -> Vec<NewStockEntry> {
+    let countered: BTreeSet<StockEntryId> = entries.iter().filter_map(|e| e.entry.counters).collect();
+    let drawn = entries.iter().filter(|e| e.entry.kind == EntryKind::Drawn && !countered.contains(&e.id));
+    let counter = |drawn: &StockEntry| NewStockEntry {
+        day,
+        kind: EntryKind::Countered,
+        amount: -drawn.entry.amount,
+        counters: Some(drawn.id),
+        note: Some(reason.to_owned()),
+        ..drawn.entry.clone()
+    };
+    drawn.map(counter).collect()
+}
+
+#[cfg(test)]
+mod tests;

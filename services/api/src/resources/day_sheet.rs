@@ -1,0 +1,88 @@
+//! The day sheet: everything one day needs.
+
+use actix_web::get;
+use actix_web::web::{Data, Path, Query};
+use chrono::NaiveDate as Day;
+use store::{Tx, deliveries, lots, runs, tickets};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
+use workshop::day_sheet::{DaySheet as Sheet, Inputs, sheet};
+use workshop::ids::RunId;
+
+use super::order_files::CsvStyle;
+use super::plan::{facts_of, plan_of};
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, Reply};
+use crate::state::State;
+use crate::wire::Id;
+use crate::wire::day::DaySheet;
+
+/// A day from the path: an ISO date, or `today` for the workshop's local day.
+///
+/// # Errors
+/// 400 where it is neither.
+pub async fn day_named(state: &State, tx: &Tx, text: &str) -> Result<Day, Problem> {
+    if text == "today" {
+        return state.today(tx).await;
+    }
+    let detail = format!("'{text}' is no day: give it as 2026-05-04, or today");
+    text.parse().map_err(|_| Problem::bad_request(vec![Fault::at("/path/day", detail)]))
+}
+
+/// The sheet of a day, the run it comes from, and whether its tickets are out.
+async fn read_sheet(tx: &Tx, day: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
+    let issued = tickets::issued_days(tx, day).await?.into_iter().find(|(on, _)| *on == day).map(|(_, run)| run);
+    let in_force = runs::in_force(tx).await?.map(|(run, ..)| run);
+    let run = issued.or(in_force);
+    let documents = match run {
+        Some(run) => {
+            let documents = runs::documents(tx, run).await?;
+            Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?))
+        }
+        None => None,
+    };
+    let tickets: Vec<_> = tickets::of_day(tx, day).await?.into_iter().map(|t| t.value).collect();
+    let (moves, deliveries) = (lots::moves_on(tx, day).await?, deliveries::on_their_way(tx).await?);
+    let inputs = Inputs {
+        day,
+        facts: documents.as_ref().map(|(facts, _)| facts),
+        plan: documents.as_ref().map(|(_, plan)| plan),
+        tickets: &tickets,
+        moves: &moves,
+        deliveries: &deliveries,
+    };
+    Ok((sheet(&inputs), run, issued.is_some()))
+}
+
+#[utoipa::path(
+    tag = "days", summary = "A day sheet", description = "Deliveries, panels to lift and strip, tickets, and orders that are whole: in the order of the day, with what is recorded as done.",
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
+    responses((status = 200, description = "The sheet", body = DaySheet))
+)]
+#[get("/days/{day}/sheet")]
+async fn read(state: Data<State>, day: Path<String>) -> Answer {
+    let tx = state.store.read().await?;
+    let day = day_named(&state, &tx, &day).await?;
+    let (sheet, run, issued) = read_sheet(&tx, day).await?;
+    tx.rollback().await?;
+    Reply::json(&DaySheet::of(sheet, run, issued))
+}
+
+#[utoipa::path(
+    tag = "days", summary = "A day sheet as CSV", description = "One row for each task, in the order of the day.",
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today"), CsvStyle),
+    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark\r\n2026-05-04,strip,bed-side-900,foamed-grey@2,6,0,,,north-tank,,\r\n"))
+)]
+#[get("/days/{day}/sheet.csv")]
+async fn csv(state: Data<State>, day: Path<String>, style: Query<CsvStyle>) -> Answer {
+    let tx = state.store.read().await?;
+    let day = day_named(&state, &tx, &day).await?;
+    let (sheet, ..) = read_sheet(&tx, day).await?;
+    tx.rollback().await?;
+    Ok(Reply::csv(feeds::day_sheet::table(&sheet).csv(style.style())))
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(csv).service(read);
+}

@@ -1,0 +1,132 @@
+//! The pour plan in force.
+
+use actix_web::web::{Data, Query};
+use actix_web::{get, put};
+use chrono::{DateTime, Utc};
+use store::{Tx, runs};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
+use workshop::documents::{Explanation, Facts, Plan as PlanDocument};
+use workshop::ids::RunId;
+use workshop::runs::PlanningRun;
+
+use super::order_files::CsvStyle;
+use crate::http::body::Body;
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown};
+use crate::state::State;
+use crate::wire::planning::{GivenPlan, Plan};
+
+/// The plan in force, its run and its documents read.
+pub struct InForce {
+    /// The run that brought it.
+    pub run: PlanningRun,
+    /// Since when it is in force.
+    pub since: DateTime<Utc>,
+    /// What was decided.
+    pub plan: PlanDocument,
+    /// Why orders are late.
+    pub explanation: Explanation,
+}
+
+impl InForce {
+    /// Reads it; nothing where no plan is in force.
+    ///
+    /// # Errors
+    /// Those of the database, and documents that cannot be read.
+    pub async fn read(tx: &Tx) -> Result<Option<Self>, Problem> {
+        let Some((id, since, run)) = runs::in_force(tx).await? else { return Ok(None) };
+        let documents = runs::documents(tx, id).await?;
+        let plan = plan_of(id, documents.plan.as_deref())?;
+        let explanation = documents.explanation.as_deref().map(feeds::explanation::read).transpose();
+        let explanation = explanation.map_err(|e| Problem::internal(format!("explanation of run {id}: {e}")))?;
+        Ok(Some(Self { run: run.value, since, plan, explanation: explanation.unwrap_or_default() }))
+    }
+
+    fn shown(self) -> Result<Shown, Problem> {
+        let version = self.run.id.get();
+        Shown::new(version, &Plan::of(&self.run, self.since, self.plan, self.explanation))
+    }
+}
+
+/// Reads the plan document of a run that has one.
+///
+/// # Errors
+/// 500 where it is not there or cannot be read: this program wrote it.
+pub fn plan_of(run: RunId, text: Option<&str>) -> Result<PlanDocument, Problem> {
+    let text = text.ok_or_else(|| Problem::internal(format!("run {run} has no plan document")))?;
+    feeds::documents::read_plan(text).map_err(|faults| unreadable(run, "plan", &faults))
+}
+
+/// Reads the facts document of a run that has one.
+///
+/// # Errors
+/// 500 where it is not there or cannot be read: this program wrote it.
+pub fn facts_of(run: RunId, text: Option<&str>) -> Result<Facts, Problem> {
+    let text = text.ok_or_else(|| Problem::internal(format!("run {run} has no facts document")))?;
+    feeds::documents::read_facts(text).map_err(|faults| unreadable(run, "facts", &faults))
+}
+
+fn unreadable(run: RunId, what: &str, faults: &[impl std::fmt::Display]) -> Problem {
+    let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    Problem::internal(format!("the {what} of run {run} cannot be read: {}", faults.join("; ")))
+}
+
+fn none_in_force() -> Problem {
+    Problem::not_found("plan", "in force")
+        .with_errors(vec![Fault::at("", "no plan is in force yet: ask for one with POST /planning-runs")])
+}
+
+#[utoipa::path(
+    tag = "planning", summary = "The plan in force",
+    description = "Figures, pours, batches, deliveries to order, when each order is whole, and why some are late.",
+    responses((status = 200, description = "The plan", body = Plan, headers(("ETag" = String, description = "its version"))))
+)]
+#[get("/plan")]
+async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
+    let tx = state.store.read().await?;
+    let found = InForce::read(&tx).await?;
+    tx.rollback().await?;
+    Ok(found.ok_or_else(none_in_force)?.shown()?.reply_unless_known(&known))
+}
+
+#[utoipa::path(
+    tag = "planning", summary = "The plan in force as CSV", description = "One row for each pour, strip and lift, in the order of the work.",
+    params(CsvStyle),
+    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "day,task,panel,mix,quantity_panels,tank,rack\r\n2026-05-04,pour,bed-side-900,foamed-grey@2,6,,\r\n"))
+)]
+#[get("/plan.csv")]
+async fn csv(state: Data<State>, style: Query<CsvStyle>) -> Answer {
+    let tx = state.store.read().await?;
+    let found = InForce::read(&tx).await?;
+    tx.rollback().await?;
+    let plan = found.ok_or_else(none_in_force)?.plan;
+    Ok(Reply::csv(feeds::pour_plan::table(&plan).csv(style.style())))
+}
+
+#[utoipa::path(
+    tag = "planning", summary = "Put a plan in force",
+    description = "The plan of a run that brought one, where plans wait for a person. Never a plan made from older facts than the one in force. If-Match is the ETag of the plan in force; where there is none yet it is not needed.",
+    request_body = GivenPlan,
+    responses((status = 200, description = "It is in force", body = Plan, headers(("ETag" = String, description = "its version"))))
+)]
+#[put("/plan")]
+async fn replace(state: Data<State>, seen: IfMatch, body: Body<GivenPlan>) -> Answer {
+    let tx = state.store.write().await?;
+    if let Some(current) = InForce::read(&tx).await? {
+        seen.agrees(&current.shown()?)?;
+    }
+    if runs::find(&tx, body.value).await?.is_none() {
+        let detail = format!("there is no planning run {}: take one from GET /planning-runs", body.value);
+        return Err(Problem::faulty(vec![Fault::at("/run", detail)]));
+    }
+    runs::put_in_force(&tx, body.value, state.now()).await?;
+    let now_in_force = InForce::read(&tx).await?.ok_or_else(none_in_force)?;
+    tx.commit().await?;
+    Ok(now_in_force.shown()?.reply())
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(read).service(csv).service(replace);
+}

@@ -1,0 +1,106 @@
+//! How long each material lasts.
+
+use actix_web::get;
+use actix_web::web::{Data, Query};
+use chrono::{Days, NaiveDate as Day};
+use serde::Deserialize;
+use store::{Record, Tx, deliveries, runs, site, stock, tickets};
+use utoipa::IntoParams;
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::catalogue::{Material, Supply};
+use workshop::ids::MaterialId;
+use workshop::planning::WorkCalendar;
+use workshop::projection::{Known, project};
+use workshop::site::CalendarDay;
+
+use super::order_files::CsvStyle;
+use super::plan::{facts_of, plan_of};
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, Reply};
+use crate::state::State;
+use crate::wire::projection::Projection;
+
+/// Days looked ahead where there is no plan.
+const WITHOUT_PLAN: u64 = 60;
+
+/// Which materials.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct Filter {
+    /// Only this one.
+    #[param(min_length = 1, max_length = 60, pattern = "^[A-Za-z0-9][A-Za-z0-9._@-]*$")]
+    pub material: Option<String>,
+}
+
+/// Materials with their projections, in the order of their ids.
+type Projected = Vec<(Material, workshop::projection::Projection)>;
+
+async fn read_projections(state: &State, tx: &Tx, filter: &Filter) -> Result<Projected, Problem> {
+    let workshop = site::get(tx).await?.ok_or_else(|| Problem::not_found("workshop", "yet"))?.value;
+    let wanted = filter.material.as_deref().and_then(|text| MaterialId::parse(text).ok());
+    let mut materials = Material::all(tx).await?;
+    materials.retain(|m| m.supply != Supply::Mains && wanted.as_ref().is_none_or(|w| m.id == *w));
+    if let Some(wanted) = wanted.filter(|_| materials.is_empty()) {
+        return Err(Problem::not_found("counted material", wanted));
+    }
+    let today = state.today(tx).await?;
+    let (known, last_day) = known(tx, today).await?;
+    let said = CalendarDay::all(tx).await?;
+    let calendar = WorkCalendar::new(&workshop, &said);
+    let projected = materials.into_iter().map(|material| {
+        let projection = project(&material, &known.outlook(&material), &calendar, today, last_day);
+        (material, projection)
+    });
+    Ok(projected.collect())
+}
+
+/// What is on hand, on its way, planned and ticketed; and the last day of the plan.
+async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> {
+    let documents = match runs::in_force(tx).await? {
+        Some((run, ..)) => {
+            let documents = runs::documents(tx, run).await?;
+            Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?))
+        }
+        None => None,
+    };
+    let issued = tickets::is_issued(tx, today).await?;
+    let tickets: Vec<_> = tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect();
+    let planned = documents.as_ref().map(|(facts, plan)| (facts, plan));
+    let (on_hand, on_their_way) = (stock::on_hand(tx).await?, deliveries::on_their_way(tx).await?);
+    let known = Known::new(today, on_hand, on_their_way, planned, issued.then_some(&*tickets));
+    let last_day = documents.map_or(today + Days::new(WITHOUT_PLAN), |(facts, _)| facts.last_day.max(today));
+    Ok((known, last_day))
+}
+
+#[utoipa::path(
+    tag = "stock", summary = "How long each material lasts",
+    description = "Day by day what is used, arrives and is left; the first day that would be short, the last day to order, and one sentence.",
+    params(Filter), responses((status = 200, description = "All counted materials, or the one asked for", body = Vec<Projection>))
+)]
+#[get("/stock/projection")]
+async fn read(state: Data<State>, filter: Query<Filter>) -> Answer {
+    let tx = state.store.read().await?;
+    let projected = read_projections(&state, &tx, &filter).await?;
+    tx.rollback().await?;
+    let forms: Vec<Projection> = projected.into_iter().map(|(m, p)| Projection::of(&m, p)).collect();
+    Reply::json(&forms)
+}
+
+#[utoipa::path(
+    tag = "stock", summary = "How long each material lasts, as CSV", description = "One row for each material and day.",
+    params(Filter, CsvStyle),
+    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "material,unit,day,used_in_unit,expected_in_unit,to_order_in_unit,on_hand_in_unit,on_hand_if_nothing_is_ordered_in_unit,floor_in_unit,first_short_day,order_by\r\n"))
+)]
+#[get("/stock/projection.csv")]
+async fn csv(state: Data<State>, filter: Query<Filter>, style: Query<CsvStyle>) -> Answer {
+    let tx = state.store.read().await?;
+    let projected = read_projections(&state, &tx, &filter).await?;
+    tx.rollback().await?;
+    let table = feeds::outlook::table(projected.iter().map(|(m, p)| (m, p)));
+    Ok(Reply::csv(table.csv(style.style())))
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(csv).service(read);
+}

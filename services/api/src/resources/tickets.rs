@@ -1,0 +1,191 @@
+//! Batch tickets: read, completed, voided. Issuing them is the worker's.
+
+use actix_web::http::header::ACCEPT;
+use actix_web::web::{Data, Path, Query};
+use actix_web::{HttpRequest, get, post};
+use store::{Record, Tx, lots, stock, tickets};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
+use workshop::catalogue::Material;
+use workshop::completion::{Completion, Mixed, Voided, Voiding, complete, void};
+use workshop::ids::TicketNumber;
+use workshop::lots::Lot as DomainLot;
+use workshop::projection::unit_sign;
+
+use super::day_sheet::day_named;
+use super::order_files::CsvStyle;
+use crate::http::body::Body;
+use crate::http::problem::{Kind, Problem};
+use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
+use crate::state::State;
+use crate::wire::Id;
+use crate::wire::lots::Lot;
+use crate::wire::tickets::{Completed, GivenCompletion, GivenVoid, Ticket, Units};
+
+async fn units(tx: &Tx) -> Result<Units, Problem> {
+    Ok(Material::all(tx).await?.into_iter().map(|m| (m.id, m.unit)).collect())
+}
+
+fn number(text: &str) -> Result<TicketNumber, Problem> {
+    let detail = format!("'{text}' is no ticket number: give it as 2026-05-04-01");
+    TicketNumber::parse(text).ok_or_else(|| Problem::bad_request(vec![Fault::at("/path/number", detail)]))
+}
+
+/// Whether CSV is wanted before JSON: the first of the two that the request accepts.
+fn wants_csv(request: &HttpRequest) -> bool {
+    let accepts = request.headers().get_all(ACCEPT).filter_map(|v| v.to_str().ok()).flat_map(|v| v.split(','));
+    let format = |range: &str| range.split(';').next().unwrap_or_default().trim().to_ascii_lowercase();
+    accepts.map(format).find(|f| f == "text/csv" || f == "application/json").is_some_and(|f| f == "text/csv")
+}
+
+#[utoipa::path(
+    tag = "tickets", summary = "A day's tickets", description = "In mixing order; none where they are not issued yet. As CSV with Accept: text/csv.",
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
+    responses((status = 200, description = "The tickets", content((Vec<Ticket> = "application/json"), (String = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n"))))
+)]
+#[get("/days/{day}/tickets")]
+async fn of_day(state: Data<State>, day: Path<String>, request: HttpRequest) -> Answer {
+    let tx = state.store.read().await?;
+    let day = day_named(&state, &tx, &day).await?;
+    let (found, units) = (tickets::of_day(&tx, day).await?, units(&tx).await?);
+    tx.rollback().await?;
+    if wants_csv(&request) {
+        let found: Vec<_> = found.into_iter().map(|t| t.value).collect();
+        return Ok(Reply::csv(feeds::tickets::table(&found, &units).csv(CsvStyle::default().style())));
+    }
+    let forms: Vec<Ticket> = found.into_iter().map(|t| Ticket::of(t.value, &units)).collect();
+    Reply::json(&forms)
+}
+
+#[utoipa::path(
+    tag = "tickets", summary = "A day's tickets as CSV", description = "One row for each line of a ticket; the header alone where they are not issued yet.",
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today"), CsvStyle),
+    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n"))
+)]
+#[get("/days/{day}/tickets.csv")]
+async fn csv_of_day(state: Data<State>, day: Path<String>, style: Query<CsvStyle>) -> Answer {
+    let tx = state.store.read().await?;
+    let day = day_named(&state, &tx, &day).await?;
+    let (found, units) = (tickets::of_day(&tx, day).await?, units(&tx).await?);
+    tx.rollback().await?;
+    let found: Vec<_> = found.into_iter().map(|t| t.value).collect();
+    Ok(Reply::csv(feeds::tickets::table(&found, &units).csv(style.style())))
+}
+
+#[utoipa::path(
+    tag = "tickets", summary = "Read a ticket", description = "All that whoever mixes it has to know.",
+    params(("number" = inline(Id), Path, description = "Its number", example = "2026-05-04-01")),
+    responses((status = 200, description = "The one named", body = Ticket, headers(("ETag" = String, description = "its version"))))
+)]
+#[get("/tickets/{number}")]
+async fn read(state: Data<State>, text: Path<String>, known: IfNoneMatch) -> Answer {
+    let number = number(&text)?;
+    let tx = state.store.read().await?;
+    let (found, units) = (tickets::find(&tx, number).await?, units(&tx).await?);
+    tx.rollback().await?;
+    let found = found.ok_or_else(|| Problem::not_found("ticket", number))?;
+    Ok(Shown::new(found.version, &Ticket::of(found.value, &units))?.reply_unless_known(&known))
+}
+
+#[utoipa::path(
+    tag = "tickets", summary = "Say that a ticket was mixed",
+    description = "Draws what was used from stock and puts the panels it finished into their moulds. The same content again is the same completion; other content is refused. What was used is drawn even where the ledger did not know it to be there: the answer warns of it.",
+    security(("token" = ["bench"])),
+    params(("number" = inline(Id), Path, description = "Its number", example = "2026-05-04-01")), request_body = GivenCompletion,
+    responses((status = 200, description = "It is mixed", body = Completed))
+)]
+#[post("/tickets/{number}/completion")]
+async fn completion(state: Data<State>, text: Path<String>, body: Body<GivenCompletion>) -> Answer {
+    let number = number(&text)?;
+    once(&state, &body.asked, async |tx| {
+        let found = tickets::find(tx, number).await?.ok_or_else(|| Problem::not_found("ticket", number))?;
+        let today = state.today(tx).await?;
+        match complete(&found.value, &body.value, state.now(), today).map_err(Problem::faulty)? {
+            Completion::New(mixed) => completed(&state, tx, *mixed, found.version).await,
+            Completion::SameAgain => again(tx, found.value).await,
+            Completion::NotNow(why) => Err(not_now(number, &why)),
+        }
+    })
+    .await
+}
+
+fn not_now(number: TicketNumber, why: &str) -> Problem {
+    Problem::new(Kind::NotNow, format!("The ticket {number} {why}."))
+}
+
+/// Writes a completion: the ticket, its draws, its lots.
+async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64) -> Answer {
+    let mut warnings = mixed.warnings;
+    let units = units(tx).await?;
+    for draw in &mixed.draws {
+        let entry = stock::append(tx, state.now(), draw).await?;
+        let below = -entry.balance.get();
+        if below > 0 {
+            let unit = units.get(&draw.material).map_or("", |unit| unit_sign(*unit));
+            let material = &draw.material;
+            warnings.push(format!(
+                "{material} is now {below} {unit} below nothing in the ledger: it has been used, so count what is there"
+            ));
+        }
+    }
+    let mut made = Vec::new();
+    for lot in &mixed.lots {
+        made.push(Lot::from(lots::insert(tx, lot).await?));
+    }
+    let ticket = tickets::close(tx, &mixed.ticket, version).await?;
+    Reply::json(&Completed { ticket: Ticket::of(ticket.value, &units), lots: made, warnings })
+}
+
+/// The answer to a completion that came before.
+async fn again(tx: &Tx, ticket: workshop::tickets::Ticket) -> Answer {
+    let (units, lots) = (units(tx).await?, of_ticket(tx, ticket.number).await?);
+    let lots = lots.into_iter().map(Lot::from).collect();
+    Reply::json(&Completed { ticket: Ticket::of(ticket, &units), lots, warnings: Vec::new() })
+}
+
+async fn of_ticket(tx: &Tx, number: TicketNumber) -> Result<Vec<DomainLot>, Problem> {
+    let present = lots::all_present(tx).await?;
+    Ok(present.into_iter().filter(|l| l.ticket == Some(number)).collect())
+}
+
+#[utoipa::path(
+    tag = "tickets", summary = "Void a ticket",
+    description = "It is not to be mixed, or did not count: what it drew is countered, its panels are taken back. A mixed ticket only as long as all its panels are untouched in their moulds.",
+    security(("token" = ["bench"])),
+    params(("number" = inline(Id), Path, description = "Its number", example = "2026-05-04-01")), request_body = GivenVoid,
+    responses((status = 200, description = "It is void", body = Ticket))
+)]
+#[post("/tickets/{number}/void")]
+async fn voiding(state: Data<State>, text: Path<String>, body: Body<GivenVoid>) -> Answer {
+    let number = number(&text)?;
+    once(&state, &body.asked, async |tx| {
+        let found = tickets::find(tx, number).await?.ok_or_else(|| Problem::not_found("ticket", number))?;
+        let (entries, lots) = (stock::of_ticket(tx, number).await?, of_ticket(tx, number).await?);
+        let today = state.today(tx).await?;
+        match void(&found.value, &entries, &lots, &body.value, state.now(), today) {
+            Voiding::New(voided) => voided_ticket(&state, tx, *voided, found.version).await,
+            Voiding::SameAgain => Reply::json(&Ticket::of(found.value, &units(tx).await?)),
+            Voiding::NotNow(why) => Err(not_now(number, &why)),
+        }
+    })
+    .await
+}
+
+/// Writes a voiding: the counters, the lots taken back, the ticket.
+async fn voided_ticket(state: &State, tx: &Tx, voided: Voided, version: i64) -> Answer {
+    for counter in &voided.counters {
+        stock::append(tx, state.now(), counter).await?;
+    }
+    for lot in &voided.lots {
+        if let Some(there) = lots::find(tx, lot.id).await? {
+            lots::take_back(tx, lot.id, there.version).await?;
+        }
+    }
+    let ticket = tickets::close(tx, &voided.ticket, version).await?;
+    Reply::json(&Ticket::of(ticket.value, &units(tx).await?))
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(csv_of_day).service(of_day).service(completion).service(voiding).service(read);
+}

@@ -81,12 +81,13 @@ impl Draft {
     }
 }
 
-/// All orders of a CSV file, in the order of their first rows, sound by themselves.
-///
-/// # Errors
-/// Every fault of every row, by line and column.
-pub fn drafts(text: &str) -> Result<Vec<Draft>, Vec<RowFault>> {
-    let rows = read(text, &COLUMNS)?;
+/// All orders of a CSV file that could be read, in the order of their first rows, and every fault of every row, by line
+/// and column. Where there is any fault, the orders are only good for finding more.
+pub fn drafts(text: &str) -> (Vec<Draft>, Vec<RowFault>) {
+    let rows = match read(text, &COLUMNS) {
+        Ok(rows) => rows,
+        Err(faults) => return (Vec::new(), faults),
+    };
     let mut faults = Vec::new();
     let mut places: BTreeMap<OrderId, usize> = BTreeMap::new();
     let mut drafts: Vec<Draft> = Vec::new();
@@ -110,7 +111,7 @@ pub fn drafts(text: &str) -> Result<Vec<Draft>, Vec<RowFault>> {
     }
     faults.sort();
     faults.dedup();
-    if faults.is_empty() { Ok(drafts) } else { Err(faults) }
+    (drafts, faults)
 }
 
 /// One row as the head of an order without lines, and its line; nothing where a cell could not be read.
@@ -236,12 +237,13 @@ mod tests {
             + "TH-1,Wren Lane,2026-06-01,,high,open,bed-900x600,,grey-smooth,2,'=note\n"
             + "TH-1,Wren Lane,2026-06-01,,high,open,,edging-600,grey-smooth,10,'=note\n"
             + "TH-2,,2026-06-02,2026-06-05,,,,edging-600,grey-smooth,1,\n";
-        let drafts = drafts(&text).unwrap();
+        let (drafts, faults) = drafts(&text);
+        assert_eq!(faults, []);
         assert_eq!(drafts.iter().map(|d| d.order.lines.len()).collect::<Vec<_>>(), [2, 1]);
         let orders: Vec<Order> = drafts.into_iter().map(|draft| draft.order).collect();
         assert_eq!(orders[0].note.as_deref(), Some("=note"));
         let again: Vec<Order> =
-            super::drafts(&csv(&orders, Style::default())).unwrap().into_iter().map(|draft| draft.order).collect();
+            super::drafts(&csv(&orders, Style::default())).0.into_iter().map(|draft| draft.order).collect();
         assert_eq!(again, orders);
     }
 
@@ -253,7 +255,7 @@ mod tests {
             + "TH-3,,2026-06-02,,,,a,,grey,0,\n"
             + "TH-4,,2026-06-02,,,,a,,grey,1,\n"
             + "TH-4,,2026-06-03,,,,a,,grey,1,\n";
-        let faults = drafts(&text).unwrap_err();
+        let (_, faults) = drafts(&text);
         let found: Vec<(u64, &str)> = faults.iter().map(|f| (f.line, f.column.as_deref().unwrap_or(""))).collect();
         let expected = [
             (2, "due_on"), (2, "priority"), (2, "quantity"), (2, "set"), (3, "panel"), (4, "quantity"), (6, "due_on"),

@@ -165,7 +165,8 @@ fn text_faults(parameter: &Parameter, text: &str, place: &str) -> Vec<Fault> {
 /// What the framework or a file service answered in its own words is said in ours.
 fn in_our_form(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
     let status = response.status();
-    let ours = response.headers().get(header::CONTENT_TYPE).is_some_and(|v| v == "application/problem+json");
+    let ours = |v: &header::HeaderValue| v == "application/problem+json" || v == "application/json";
+    let ours = response.headers().get(header::CONTENT_TYPE).is_some_and(ours);
     if ours || !(status.is_client_error() || status.is_server_error()) {
         return response;
     }

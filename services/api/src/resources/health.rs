@@ -115,8 +115,8 @@ mod tests {
         ];
         for (pending, age, is_ready, worker, remarks) in cases {
             let beat = age.map(|seconds| now - Duration::seconds(seconds));
-            let ready = told(Seen { pending, beat, plan_since: None }, now, 120);
-            assert_eq!((ready.ready, ready.worker, ready.remarks.len()), (is_ready, worker, remarks), "{age:?}");
+            let health = told(Seen { pending, beat, plan_since: None }, now, 120);
+            assert_eq!((health.ready, health.worker, health.remarks.len()), (is_ready, worker, remarks), "{age:?}");
         }
     }
 }

@@ -105,12 +105,9 @@ enum Change {
 
 /// What importing the file would do to the records as they are, and what speaks against it.
 async fn judge(state: &State, tx: &Tx, text: &str) -> Result<(ImportReport, Vec<Change>), Problem> {
-    let drafts = match drafts(text) {
-        Ok(drafts) => drafts,
-        Err(faults) => return Ok((ImportReport { faults, ..ImportReport::default() }, Vec::new())),
-    };
+    let (drafts, faults) = drafts(text);
     let (today, range) = (state.today(tx).await?, range(tx).await?);
-    let mut report = ImportReport { orders: drafts.len(), ..ImportReport::default() };
+    let mut report = ImportReport { orders: drafts.len(), faults, ..ImportReport::default() };
     let mut changes = Vec::new();
     for draft in drafts {
         let found = Order::find(tx, &draft.order.id).await?;
@@ -133,6 +130,7 @@ async fn judge(state: &State, tx: &Tx, text: &str) -> Result<(ImportReport, Vec<
             }
         }
     }
+    report.faults.sort();
     Ok((report, changes))
 }
 

@@ -205,7 +205,7 @@ impl Incoming for GivenDispatch {
 /// A pour decided by a person.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(as = GivenPin, example = json!({ "day": "2126-05-08", "panel": "bed-side-900", "revision": "foamed-grey@2", "quantity": 4, "reason": "shown to visitors" }))]
+#[schema(as = GivenPin, example = json!({ "day": "2026-05-08", "panel": "bed-side-900", "revision": "foamed-grey@2", "quantity": 4, "reason": "shown to visitors" }))]
 pub struct GivenPin {
     /// The day of the pour.
     pub day: NaiveDate,

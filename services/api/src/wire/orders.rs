@@ -32,7 +32,7 @@ words!(
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "id": "TH-1042", "customer": "Wren Lane Allotments", "due_on": "2126-06-12", "priority": "usual",
+    "id": "TH-1042", "customer": "Wren Lane Allotments", "due_on": "2026-06-12", "priority": "usual",
     "lines": [{ "set": "bed-900x600", "finish": "grey-smooth", "quantity": 4 }, { "panel": "edging-600", "finish": "grey-smooth", "quantity": 10 }],
     "note": "call before delivery",
 }))]

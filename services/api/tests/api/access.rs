@@ -2,6 +2,7 @@
 
 use reqwest::Method;
 use serde_json::json;
+use testkit::databases::TestDatabase;
 
 use crate::world::World;
 
@@ -18,10 +19,10 @@ async fn token(world: &World, role: &str, by: Option<&str>) -> String {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn each_role_does_what_it_may_and_no_more() {
-    let world = World::furnished().await;
-    let office = token(&world, "office", None).await;
-    let bench = token(&world, "bench", Some(&office)).await;
-    let reader = token(&world, "reader", Some(&office)).await;
+    World::furnished(async |world| {
+    let office = token(world, "office", None).await;
+    let bench = token(world, "bench", Some(&office)).await;
+    let reader = token(world, "reader", Some(&office)).await;
     let finish = json!({ "id": "moss", "name": "Moss" });
     let entry = json!({ "material": "cement", "kind": "received", "amount": 25000 });
     let table = [
@@ -56,15 +57,17 @@ async fn each_role_does_what_it_may_and_no_more() {
             answer.problem();
         }
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_token_is_shown_once_and_revoked_at_once() {
-    let world = World::new().await;
+    World::new(async |world| {
     let first_for_bench = world.post("/tokens", &json!({ "name": "tablet", "role": "bench" })).await;
     assert_eq!(first_for_bench.status, 409, "{first_for_bench:?}");
-    let office = token(&world, "office", None).await;
-    let reader = token(&world, "reader", Some(&office)).await;
+    let office = token(world, "office", None).await;
+    let reader = token(world, "reader", Some(&office)).await;
     let list = world.ask("GET", "/tokens").token(&office).send().await;
     assert!(!list.text.contains("mb_"), "{list:?}");
     let reader_id = list.json().as_array().unwrap().iter().find(|t| t["role"] == "reader").unwrap()["id"].clone();
@@ -76,11 +79,14 @@ async fn a_token_is_shown_once_and_revoked_at_once() {
     assert_eq!(odd.status, 401);
     let keyed = world.ask("POST", "/tokens").token(&office).header("Idempotency-Key", "k");
     assert_eq!(keyed.json(&json!({ "name": "x", "role": "reader" })).send().await.status, 400);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn pages_of_other_sites_and_foreign_names_are_refused() {
-    let world = World::with(|config| config.allowed_hosts = vec!["plans.example".to_owned()]).await;
+    let database = TestDatabase::sqlite();
+    let world = World::over(database.migrated().await, |config| config.allowed_hosts = vec!["plans.example".to_owned()]).await;
     let port = world.url("").rsplit(':').next().unwrap().to_owned();
     let table = [
         (None, None, 200),
@@ -111,19 +117,22 @@ async fn pages_of_other_sites_and_foreign_names_are_refused() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn where_it_is_told_so_even_the_local_user_needs_a_token() {
-    let world = World::with(|config| config.open_to_local_user = false).await;
+    let database = TestDatabase::sqlite();
+    let world = World::over(database.migrated().await, |config| config.open_to_local_user = false).await;
     assert_eq!(world.get("/materials").await.status, 401);
     assert_eq!(world.get("/health/live").await.status, 200);
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn it_does_not_start_open_to_the_network_without_a_token() {
-    let world = World::new().await;
+    World::new(async |world| {
     let now: chrono::DateTime<chrono::Utc> = crate::world::NOW.parse().unwrap();
     let open = || api::Config::local(([0, 0, 0, 0], 0).into(), std::sync::Arc::new(move || now));
     let refused = api::start(world.store.clone(), open()).await.err().expect("it is refused").to_string();
     assert!(refused.contains("no token has been made"), "{refused}");
-    token(&world, "office", None).await;
+    token(world, "office", None).await;
     let running = api::start(world.store.clone(), open()).await.expect("with a token it starts");
     running.stop().await;
+    })
+    .await;
 }

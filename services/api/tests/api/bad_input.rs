@@ -110,7 +110,7 @@ fn rows() -> Vec<(&'static str, Value, Vec<&'static str>)> {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn bad_bodies_are_refused_with_pointers() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let mut wrong = Vec::new();
     for (path, body, expected) in rows() {
         let answer = world.post(path, &body).await;
@@ -121,11 +121,13 @@ async fn bad_bodies_are_refused_with_pointers() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn nothing_of_a_refused_body_is_kept() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let lists = ["/finishes", "/materials", "/mixes", "/panels", "/sets", "/orders", "/stock/entries", "/deliveries", "/lots", "/pins"];
     let mut before = Vec::new();
     for list in lists {
@@ -137,11 +139,13 @@ async fn nothing_of_a_refused_body_is_kept() {
     for (list, before) in lists.into_iter().zip(before) {
         assert_eq!(world.get(list).await.text, before, "{list}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_workshop_and_its_days_are_checked_too() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let there = world.get("/workshop").await;
     let table = [
         ("time_zone", json!("Europe/Nowhere"), "/time_zone"),
@@ -171,11 +175,13 @@ async fn the_workshop_and_its_days_are_checked_too() {
         let answer = world.ask("PUT", "/calendar/2026-05-05").json(&body).send().await;
         assert_eq!((answer.status, answer.pointers()), (422, vec![pointer.to_owned()]), "{body}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn replacing_is_checked_as_making_is() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     for (list, body) in furniture().into_iter().filter(|(list, _)| !list.contains("revisions")) {
         let path = format!("{list}/{}", body["id"].as_str().unwrap());
         let refused = world.change(&path, |there| there["name"] = json!("")).await;
@@ -183,4 +189,6 @@ async fn replacing_is_checked_as_making_is() {
         let other = world.change(&path, |there| there["id"] = json!("other")).await;
         assert_eq!((other.status, other.pointers()), (422, vec!["/id".to_owned()]), "{path}");
     }
+    })
+    .await;
 }

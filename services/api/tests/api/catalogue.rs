@@ -6,7 +6,7 @@ use crate::world::{World, furniture, order, revision};
 
 #[tokio::test(flavor = "multi_thread")]
 async fn what_was_made_is_read_back_replaced_and_removed() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     for (list, body) in furniture().into_iter().filter(|(list, _)| !list.contains("revisions")) {
         let path = format!("{list}/{}", body["id"].as_str().unwrap());
         let read = world.get(&path).await;
@@ -26,11 +26,13 @@ async fn what_was_made_is_read_back_replaced_and_removed() {
         assert_eq!((gone.status, gone.text.as_str()), (204, ""), "{path}: {gone:?}");
         assert_eq!(world.get(path).await.status, 404, "{path}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn what_is_in_use_stays() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     world.make("/orders", &order("TH-1")).await;
     for path in ["/finishes/grey", "/materials/cement", "/mixes/plain", "/panels/side", "/sets/bed", "/mould-groups/sides"] {
         let etag = world.get(path).await.etag();
@@ -38,11 +40,13 @@ async fn what_is_in_use_stays() {
         assert_eq!((kept.status, kept.problem()["type"].clone()), (409, json!("/problems/in-use")), "{path}: {kept:?}");
         assert_eq!(world.get(path).await.status, 200, "{path}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_revision_changes_its_standing_and_nothing_else() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     world.make("/mixes/plain/revisions", &revision(2)).await;
     let list = world.get("/mixes/plain/revisions").await.json();
     let ids: Vec<&str> = list.as_array().unwrap().iter().map(|r| r["id"].as_str().unwrap()).collect();
@@ -60,11 +64,13 @@ async fn a_revision_changes_its_standing_and_nothing_else() {
     for (path, status) in [("/mixes/plain/revisions/3", 404), ("/mixes/none/revisions", 404), ("/mixes/plain/revisions/0", 400)] {
         assert_eq!(world.get(path).await.status, status, "{path}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_calendar_tells_days_apart() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let tell = |day: &str, body: serde_json::Value| {
         let ask = world.ask("PUT", &format!("/calendar/{day}")).json(&body);
         async move { ask.send().await }
@@ -81,4 +87,6 @@ async fn the_calendar_tells_days_apart() {
     let gone = world.ask("DELETE", "/calendar/2026-05-05").header("If-Match", &closed.etag()).send().await;
     assert_eq!((gone.status, world.get("/calendar/2026-05-05").await.status), (204, 404));
     assert_eq!(world.get("/calendar").await.json().as_array().unwrap().len(), 61);
+    })
+    .await;
 }

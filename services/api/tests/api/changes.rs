@@ -6,7 +6,7 @@ use crate::world::{World, order};
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_same_key_and_body_is_done_once() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let entry = json!({ "material": "cement", "kind": "received", "amount": 25000 });
     let ask = |key: &'static str, body: serde_json::Value| {
         let ask = world.ask("POST", "/stock/entries").header("Idempotency-Key", key).json(&body);
@@ -28,22 +28,26 @@ async fn the_same_key_and_body_is_done_once() {
     let long = "k".repeat(201);
     let refused = world.ask("POST", "/stock/entries").header("Idempotency-Key", &long).json(&json!({ "material": "sand", "kind": "received", "amount": 1 }));
     assert_eq!(refused.send().await.pointers(), ["/header/idempotency-key"]);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_same_key_at_the_same_time_is_done_once() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let body = json!({ "material": "cement", "kind": "received", "amount": 25000 });
     let asks = (0..8).map(|_| world.ask("POST", "/stock/entries").header("Idempotency-Key", "same").json(&body).send());
     let answers = futures::future::join_all(asks).await;
     let texts: std::collections::BTreeSet<_> = answers.iter().map(|answer| (answer.status, &answer.text)).collect();
     assert_eq!(texts.len(), 1, "{texts:?}");
     assert_eq!(world.get("/stock/entries").await.json().as_array().unwrap().len(), 1);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn of_changes_at_the_same_time_one_wins_and_the_others_hear_of_it() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let etag = world.get("/finishes/grey").await.etag();
     let asks = (0..8).map(|n| {
         let body = json!({ "id": "grey", "name": format!("Grey {n}") });
@@ -60,11 +64,13 @@ async fn of_changes_at_the_same_time_one_wins_and_the_others_hear_of_it() {
     assert_eq!(retried.json(&json!({ "id": "grey", "name": "Grey" })).send().await.status, 200);
     let any = world.ask("PUT", "/finishes/grey").header("If-Match", "*").json(&json!({ "id": "grey", "name": "Greyer" }));
     assert_eq!(any.send().await.status, 200);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn an_etag_never_speaks_for_another_thing_of_the_same_id() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     world.make("/finishes", &json!({ "id": "moss", "name": "Moss" })).await;
     let first = world.get("/finishes/moss").await.etag();
     assert_eq!(world.ask("DELETE", "/finishes/moss").header("If-Match", &first).send().await.status, 204);
@@ -74,4 +80,6 @@ async fn an_etag_never_speaks_for_another_thing_of_the_same_id() {
     let not_modified = world.ask("GET", "/finishes/moss").header("If-None-Match", &known).send().await;
     assert_eq!((not_modified.status, not_modified.text.as_str()), (304, ""));
     assert_eq!(world.ask("GET", "/finishes/moss").header("If-None-Match", &first).send().await.status, 200);
+    })
+    .await;
 }

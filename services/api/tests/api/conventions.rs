@@ -6,7 +6,7 @@ use crate::world::{World, order};
 
 #[tokio::test(flavor = "multi_thread")]
 async fn whatever_is_wrong_with_a_request_is_a_problem_of_its_kind() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let long = format!("/materials?after={}", "x".repeat(61));
     // method, path, headers, body, status, kind, a part of the detail
     let table: Vec<(&str, &str, Vec<(&str, &str)>, Option<&str>, u16, &str, &str)> = vec![
@@ -80,31 +80,37 @@ async fn whatever_is_wrong_with_a_request_is_a_problem_of_its_kind() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_wrong_method_is_told_the_right_ones() {
-    let world = World::new().await;
+    World::new(async |world| {
     for (path, allow) in [("/orders/TH-1", "DELETE, GET, PUT, HEAD"), ("/stock/entries", "GET, POST, HEAD"), ("/", "GET, HEAD")] {
         let answer = world.ask("TRACE", path).send().await;
         assert_eq!((answer.status, answer.header("allow")), (405, Some(allow)), "{path}");
     }
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn three_megabytes_are_too_much_and_the_limit_is_named() {
-    let world = World::new().await;
+    World::new(async |world| {
     let body = json!({ "id": "x", "name": "y".repeat(3 * 1024 * 1024) });
     let answer = world.post("/finishes", &body).await;
     let problem = answer.problem();
     assert_eq!(answer.status, 413);
     assert!(problem["detail"].as_str().unwrap().contains("1048576 bytes"), "{problem}");
     assert_eq!(world.get("/finishes").await.json(), json!([]));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn all_faults_of_a_body_come_at_once() {
-    let world = World::new().await;
+    World::new(async |world| {
     let body = json!({ "id": "a b", "name": "", "kind": "stone", "unit": "gram", "relative_density": 99, "supply": "bought",
         "pack": 2.5, "pack_price_minor": "free", "what": 1 });
     let answer = world.post("/materials", &body).await;
@@ -112,26 +118,32 @@ async fn all_faults_of_a_body_come_at_once() {
     pointers.sort();
     let expected = ["/id", "/kind", "/lead_days", "/name", "/pack", "/pack_price_minor", "/relative_density", "/what"];
     assert_eq!((answer.status, pointers), (422, expected.map(str::to_owned).to_vec()));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn feeds_ignore_query_keys_they_do_not_know() {
-    let world = World::new().await;
+    World::new(async |world| {
     assert_eq!(world.get("/orders.csv?_cache=17").await.status, 200);
     assert_eq!(world.get("/orders?_cache=17").await.status, 400);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn head_is_get_without_a_body() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let (get, head) = (world.get("/finishes/grey").await, world.ask("HEAD", "/finishes/grey").send().await);
     assert_eq!((head.status, head.text.as_str(), head.etag()), (200, "", get.etag()));
     assert_eq!(world.ask("HEAD", "/finishes/none").send().await.status, 404);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn lists_page_by_link_in_a_stable_order() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     for number in 0..7 {
         world.make("/orders", &order(&format!("TH-{number}"))).await;
     }
@@ -153,6 +165,8 @@ async fn lists_page_by_link_in_a_stable_order() {
         assert_eq!((ids.len(), &ids), (count, &sorted), "{path}");
     }
     assert_eq!(world.get("/orders?state=withdrawn").await.json(), json!([]));
+    })
+    .await;
 }
 
 fn link(header: &str, wanted: &str) -> Option<String> {
@@ -162,7 +176,7 @@ fn link(header: &str, wanted: &str) -> Option<String> {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_answer_has_a_request_id_and_the_pages_are_there() {
-    let world = World::new().await;
+    World::new(async |world| {
     let first = world.get("/health/live").await;
     let second = world.get("/nothing").await;
     assert_ne!(first.header("x-request-id").unwrap(), second.header("x-request-id").unwrap());
@@ -178,11 +192,13 @@ async fn every_answer_has_a_request_id_and_the_pages_are_there() {
     }
     let missing = world.get("/docs/nothing.js").await;
     assert_eq!((missing.status, missing.problem()["type"].clone()), (404, Value::from("/problems/no-such-path")));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn health_tells_the_truth() {
-    let world = World::new().await;
+    World::new(async |world| {
     let ready = world.get("/health/ready").await;
     let told = ready.json();
     assert_eq!((ready.status, &told["database"], &told["worker"], &told["plan"]), (200, &json!("there"), &json!("missing"), &json!("missing")));
@@ -190,4 +206,6 @@ async fn health_tells_the_truth() {
     store::beats::beat(&tx, "test", crate::world::NOW.parse().unwrap()).await.unwrap();
     tx.commit().await.unwrap();
     assert_eq!(world.get("/health/ready").await.json()["worker"], "there");
+    })
+    .await;
 }

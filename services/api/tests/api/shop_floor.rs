@@ -11,7 +11,7 @@ async fn on_hand(world: &World, material: &str) -> i64 {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_ledger_adds_up_and_is_only_countered() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let steps = [
         (json!({ "material": "cement", "kind": "received", "amount": 100000 }), 100000),
         (json!({ "material": "cement", "kind": "written_off", "amount": -5000, "note": "wet bag" }), 95000),
@@ -21,7 +21,7 @@ async fn the_ledger_adds_up_and_is_only_countered() {
     for (body, balance) in steps {
         let written = world.make("/stock/entries", &body).await.json();
         assert_eq!(written["balance"], balance, "{body}");
-        assert_eq!(on_hand(&world, "cement").await, balance);
+        assert_eq!(on_hand(world, "cement").await, balance);
     }
     let entries = world.get("/stock/entries?material=cement").await.json();
     assert_eq!(entries[2]["amount"], -5000, "{entries}");
@@ -35,11 +35,13 @@ async fn the_ledger_adds_up_and_is_only_countered() {
     assert_eq!(world.get(&first).await.json(), entries[0]);
     assert_eq!(world.post("/stock/entries/999/counter", &json!({ "note": "x" })).await.status, 404);
     assert!(!world.get("/stock").await.text.contains("water"), "the main is not counted");
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_delivery_comes_into_the_ledger_once() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let made = world.make("/deliveries", &json!({ "material": "cement", "packs": 4, "expected_on": "2026-05-07" })).await;
     let path = made.header("location").unwrap().to_owned();
     assert_eq!(world.get("/deliveries?state=on_its_way").await.json().as_array().unwrap().len(), 1);
@@ -47,7 +49,7 @@ async fn a_delivery_comes_into_the_ledger_once() {
     assert_eq!((tomorrow.status, tomorrow.pointers()), (422, vec!["/arrived_on".to_owned()]));
     let here = world.make(&format!("{path}/arrival"), &json!({})).await.json();
     assert_eq!((&here["state"], &here["received"], &here["arrived_on"]), (&json!("here"), &json!(100000), &json!("2026-05-04")));
-    assert_eq!(on_hand(&world, "cement").await, 100000);
+    assert_eq!(on_hand(world, "cement").await, 100000);
     let entry = &world.get("/stock/entries").await.json()[0];
     assert_eq!(entry["delivery"], here["id"]);
     assert_eq!(world.post(&format!("{path}/arrival"), &json!({})).await.status, 409);
@@ -56,12 +58,14 @@ async fn a_delivery_comes_into_the_ledger_once() {
     let other = world.make("/deliveries", &json!({ "material": "sand", "packs": 1, "expected_on": "2026-05-08" })).await;
     let taken_back = world.ask("DELETE", other.header("location").unwrap()).header("If-Match", &other.etag()).send().await;
     assert_eq!(taken_back.status, 204, "{taken_back:?}");
-    assert_eq!(on_hand(&world, "cement").await, 100000);
+    assert_eq!(on_hand(world, "cement").await, 100000);
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn panels_go_from_mould_to_customer_one_stage_at_a_time() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let lot = json!({ "panel": "side", "revision": "plain@1", "poured_on": "2026-04-28", "stage": "in_mould", "since": "2026-04-28", "quantity": 6 });
     let made = world.make("/lots", &lot).await;
     let path = made.header("location").unwrap().to_owned();
@@ -92,11 +96,13 @@ async fn panels_go_from_mould_to_customer_one_stage_at_a_time() {
     assert_eq!(sent["quantity"], 1);
     let stages = world.get("/lots?stage=ready").await.json();
     assert_eq!(stages.as_array().unwrap().len(), 1, "{stages}");
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn pours_are_pinned_and_unpinned() {
-    let world = World::furnished().await;
+    World::furnished(async |world| {
     let pin = json!({ "day": "2026-05-08", "panel": "side", "revision": "plain@1", "quantity": 4, "reason": "shown to visitors" });
     let made = world.make("/pins", &pin).await;
     let path = made.header("location").unwrap();
@@ -104,11 +110,13 @@ async fn pours_are_pinned_and_unpinned() {
     assert_eq!(world.get("/pins").await.json(), Value::Array(vec![made.json()]));
     assert_eq!(world.ask("DELETE", path).header("If-Match", &made.etag()).send().await.status, 204);
     assert_eq!(world.get("/pins").await.json(), json!([]));
+    })
+    .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_job_set_aside_is_tried_again() {
-    let world = World::new().await;
+    World::new(async |world| {
     let now = crate::world::NOW.parse().unwrap();
     let tx = world.store.write().await.unwrap();
     store::jobs::enqueue(&tx, now, "test", "k", "{}", now).await.unwrap();
@@ -122,4 +130,6 @@ async fn a_job_set_aside_is_tried_again() {
     assert_eq!(world.get("/jobs?state=waiting").await.json()[0]["id"], aside[0]["id"]);
     assert_eq!(world.ask("POST", &retry).send().await.status, 409);
     assert_eq!(world.ask("POST", "/jobs/999/retry").send().await.status, 404);
+    })
+    .await;
 }

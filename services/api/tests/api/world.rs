@@ -7,16 +7,15 @@ use chrono::{DateTime, Utc};
 use reqwest::header::HeaderMap;
 use reqwest::{Client, Method};
 use serde_json::{Value, json};
-use store::{Options, Store};
-use tempfile::TempDir;
+use store::Store;
+use testkit::databases::each_database;
 
 /// The test world's Monday morning.
 pub const NOW: &str = "2026-05-04T08:00:00Z";
 
-/// One service with its database.
+/// One service over one database.
 pub struct World {
     pub store: Store,
-    pub folder: TempDir,
     running: Running,
     client: Client,
 }
@@ -64,12 +63,11 @@ impl Answer {
 }
 
 /// A request being put together.
-pub struct Ask<'w> {
-    world: &'w World,
+pub struct Ask {
     request: reqwest::RequestBuilder,
 }
 
-impl Ask<'_> {
+impl Ask {
     pub fn header(mut self, name: &str, value: &str) -> Self {
         self.request = self.request.header(name, value);
         self
@@ -93,41 +91,50 @@ impl Ask<'_> {
         let response = self.request.send().await.expect("the service answers");
         let (status, headers) = (response.status().as_u16(), response.headers().clone());
         let text = response.text().await.expect("the answer comes whole");
-        let _ = self.world;
         Answer { status, headers, text }
     }
 }
 
 impl World {
-    /// A service over an empty, migrated database, at [`NOW`], open to the local user.
-    pub async fn new() -> Self {
-        Self::with(|_| {}).await
+    /// Runs a test on a service over an empty database of each kind, at [`NOW`], open to the local user.
+    pub async fn new(test: impl AsyncFn(&World)) {
+        each_database(async |store| {
+            let world = Self::over(store, |_| {}).await;
+            test(&world).await;
+            world.running.stop().await;
+        })
+        .await;
     }
 
-    /// The same, told otherwise.
-    pub async fn with(change: impl FnOnce(&mut Config)) -> Self {
-        let folder = tempfile::tempdir().expect("a folder");
-        let url = format!("sqlite:{}", folder.path().join("test.db").display());
-        let store = Store::open(&url, &Options::default()).await.expect("a database");
-        store.migrate().await.expect("tables");
-        Self::over(store, folder, change).await
+    /// The same in the small workshop most tests need: one panel in one finish, and what it takes to make it.
+    pub async fn furnished(test: impl AsyncFn(&World)) {
+        Self::new(async |world| {
+            let put = world.ask("PUT", "/workshop").json(&workshop()).send().await;
+            assert_eq!(put.status, 200, "{put:?}");
+            for (path, body) in furniture() {
+                world.make(path, &body).await;
+            }
+            test(world).await;
+        })
+        .await;
     }
 
-    pub async fn over(store: Store, folder: TempDir, change: impl FnOnce(&mut Config)) -> Self {
+    /// A service over this database, told otherwise than usual.
+    pub async fn over(store: Store, change: impl FnOnce(&mut Config)) -> Self {
         let now: DateTime<Utc> = NOW.parse().expect("an instant");
         let mut config = Config::local(([127, 0, 0, 1], 0).into(), Arc::new(move || now));
         change(&mut config);
         let running = start(store.clone(), config).await.expect("the service starts");
-        Self { store, folder, running, client: Client::new() }
+        Self { store, running, client: Client::new() }
     }
 
     pub fn url(&self, path: &str) -> String {
         format!("http://{}{path}", self.running.address)
     }
 
-    pub fn ask(&self, method: &str, path: &str) -> Ask<'_> {
+    pub fn ask(&self, method: &str, path: &str) -> Ask {
         let method = Method::from_bytes(method.as_bytes()).expect("a method");
-        Ask { world: self, request: self.client.request(method, self.url(path)) }
+        Ask { request: self.client.request(method, self.url(path)) }
     }
 
     pub async fn get(&self, path: &str) -> Answer {
@@ -151,17 +158,6 @@ impl World {
         let mut body = there.json();
         change(&mut body);
         self.ask("PUT", path).header("If-Match", &there.etag()).json(&body).send().await
-    }
-
-    /// The small workshop most tests need: one panel in one finish, and what it takes to make it.
-    pub async fn furnished() -> Self {
-        let world = Self::new().await;
-        let put = world.ask("PUT", "/workshop").json(&workshop()).send().await;
-        assert_eq!(put.status, 200, "{put:?}");
-        for (path, body) in furniture() {
-            world.make(path, &body).await;
-        }
-        world
     }
 }
 

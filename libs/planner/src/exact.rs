@@ -154,7 +154,8 @@ fn raised(bound: f64, grain: f64) -> f64 {
 fn lateness(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: LateFigure) -> f64 {
     match figure {
         LateFigure::OrderDaysLate => {
-            let late = |(order, day): (&crate::problem::Order, &DayIx)| order.weight * problem.days_late(order, *day) as f64;
+            let late =
+                |(order, day): (&crate::problem::Order, &DayIx)| order.weight * problem.days_late(order, *day) as f64;
             problem.orders.iter().zip(ready).map(late).sum()
         }
         LateFigure::PanelDaysLate => {
@@ -164,9 +165,11 @@ fn lateness(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: Lat
                 order.weight * problem.days_late(order, day) as f64
             };
             let never = problem.len();
-            let all = problem.orders.iter().enumerate().map(|(ix, order)| {
-                late(ix, never) * order.lines.iter().map(|line| line.1 as f64).sum::<f64>()
-            });
+            let all = problem
+                .orders
+                .iter()
+                .enumerate()
+                .map(|(ix, order)| late(ix, never) * order.lines.iter().map(|line| line.1 as f64).sum::<f64>());
             let given = rows.iter().map(|row| row.3 as f64 * (late(row.0, never) - late(row.0, row.2)));
             all.sum::<f64>() - given.sum::<f64>()
         }

@@ -3,14 +3,14 @@
 use workshop::documents::plan::{Figures, LateFigure, Proof};
 use workshop::documents::{Facts, Plan};
 
+use crate::bound;
 use crate::check::{Broken, check};
 use crate::exact::{self, Ended};
 use crate::explain::{Explanation, explain};
-use crate::foreman::{Bench, foreman};
+use crate::foreman::{Bench, Found, Guide, foreman};
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
 use crate::search::{Budget, search};
-use crate::{bound, short::Short};
 
 /// How long and how a run may go on.
 #[derive(Clone, Debug)]
@@ -150,16 +150,8 @@ impl Run<'_> {
 
     /// Goes the ways one after another; says why it ended.
     fn plan(&mut self) -> Result<String, PlanFailure> {
-        let short = |short: Short| PlanFailure::Short(short.sentence(self.problem));
         let mut bench = Bench::new(self.problem, self.limits.figure);
-        let found = foreman(self.problem, &mut bench).map_err(short)?;
-        let plan = bench.plan(&found.guide).map_err(short)?;
-        let verdict = check(self.facts, &plan);
-        if !verdict.holds() {
-            return Err(PlanFailure::Refused(verdict.broken));
-        }
-        let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
-        self.take(Best { plan, schedule, ready, way: Way::Foreman });
+        let found = self.foreman(&mut bench)?;
         if self.proven() {
             return Ok("optimal".to_owned());
         }
@@ -176,6 +168,37 @@ impl Run<'_> {
             return Ok("optimal".to_owned());
         }
         Ok(self.exact(size))
+    }
+
+    /// The floor: a plan at once, then the best of the foreman's settings.
+    fn foreman(&mut self, bench: &mut Bench) -> Result<Found, PlanFailure> {
+        let (limits, stopwatch) = (self.limits, self.stopwatch);
+        // A tenth of the time is enough for settings; the search goes on from the best of them.
+        let go_on = || limits.seconds.is_none_or(|seconds| stopwatch() < 0.1 * seconds);
+        let mut written: Vec<Result<(), PlanFailure>> = Vec::new();
+        let found = foreman(bench, |bench, guide| written.push(self.write(bench, guide)), go_on);
+        let problem = self.problem;
+        let found = found.map_err(|short| PlanFailure::Short(short.sentence(problem)))?;
+        let again = self.write(bench, &found.guide);
+        if self.best.is_none() {
+            written.into_iter().collect::<Result<(), _>>().and(again)?;
+            return Err(PlanFailure::Refused(Vec::new()));
+        }
+        Ok(found)
+    }
+
+    /// Writes the foreman's plan of a guide and takes it if it is the first or better.
+    fn write(&mut self, bench: &mut Bench, guide: &Guide) -> Result<(), PlanFailure> {
+        let plan = bench.plan(guide).map_err(|short| PlanFailure::Short(short.sentence(self.problem)))?;
+        let verdict = check(self.facts, &plan);
+        if !verdict.holds() {
+            return Err(PlanFailure::Refused(verdict.broken));
+        }
+        let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
+        if self.best.as_ref().is_none_or(|best| self.better(&plan.figures, &best.plan.figures)) {
+            self.take(Best { plan, schedule, ready, way: Way::Foreman });
+        }
+        Ok(())
     }
 
     /// How much of the run the search may have: most of it where the exact way can do little.
@@ -200,7 +223,11 @@ impl Run<'_> {
     fn exact(&mut self, size: exact::Size) -> String {
         if size == exact::Size::TooLarge {
             self.tell(Way::Exact, "the exact way is left out: the model is too large for it");
-            return "time".to_owned();
+            return if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned();
+        }
+        if size == exact::Size::Fits && self.limits.seconds.is_none() {
+            self.tell(Way::Exact, "the exact way is left out: the model is too large for it without a clock");
+            return "evaluations".to_owned();
         }
         if self.limits.nodes == Some(0) {
             return "evaluations".to_owned();
@@ -246,9 +273,7 @@ impl Run<'_> {
     fn better(&self, a: &Figures, b: &Figures) -> bool {
         match self.limits.figure {
             LateFigure::OrderDaysLate => a.better_than(b),
-            LateFigure::PanelDaysLate => {
-                (a.panel_days_late, a.material_cost) < (b.panel_days_late, b.material_cost)
-            }
+            LateFigure::PanelDaysLate => (a.panel_days_late, a.material_cost) < (b.panel_days_late, b.material_cost),
         }
     }
 

@@ -85,7 +85,12 @@ pub(crate) struct Solved {
 ///
 /// # Errors
 /// Where the solver refuses an option, the start or the model.
-pub(crate) fn solve(mut model: highs::Model, start: &[f64], effort: &Effort, seen: &Mutex<Seen>) -> Result<Solved, String> {
+pub(crate) fn solve(
+    mut model: highs::Model,
+    start: &[f64],
+    effort: &Effort,
+    seen: &Mutex<Seen>,
+) -> Result<Solved, String> {
     model.make_quiet();
     set(&mut model, "threads", effort.threads as i32)?;
     set(&mut model, "parallel", if effort.threads > 1 { "on" } else { "off" })?;

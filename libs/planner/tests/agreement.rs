@@ -1,4 +1,5 @@
 //! Our checker and the judge say the same: of every instance's plan, of plans for facts drawn by lot, and of spoiled plans.
+#![allow(clippy::unwrap_used)]
 
 mod common;
 

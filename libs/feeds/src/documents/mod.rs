@@ -9,6 +9,8 @@ mod facts;
 mod json;
 mod node;
 mod plan;
+#[cfg(test)]
+mod tests;
 
 use std::cell::RefCell;
 use std::fmt;

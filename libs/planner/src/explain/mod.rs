@@ -17,11 +17,7 @@ use trail::Trails;
 /// Explains a schedule with orders whole by `ready`.
 pub(crate) fn explain(problem: &Problem, schedule: &Schedule, ready: &[DayIx]) -> Explanation {
     let rows = hand_out(problem, schedule.supply(problem), ready);
-    let look = Look {
-        problem,
-        left: Left::of(problem, schedule),
-        trails: Trails::of(problem, schedule),
-    };
+    let look = Look { problem, left: Left::of(problem, schedule), trails: Trails::of(problem, schedule) };
     let mut explanation = Explanation::default();
     let mut shorts: Vec<Option<(DayIx, f64)>> = vec![None; problem.materials.len()];
     for (ix, order) in problem.orders.iter().enumerate() {
@@ -45,7 +41,8 @@ pub(crate) fn explain(problem: &Problem, schedule: &Schedule, ready: &[DayIx]) -
     for (material, short) in problem.materials.iter().zip(shorts) {
         let Some((day, short_by)) = short else { continue };
         let (day, id) = (problem.calendar.day(day), &material.id);
-        let sentence = format!("material \"{id}\" is short by {} on {day} for the late panels it keeps back", tidy(short_by));
+        let sentence =
+            format!("material \"{id}\" is short by {} on {day} for the late panels it keeps back", tidy(short_by));
         explanation.shorts.push(MaterialShort { material: id.clone(), day, short_by, sentence });
     }
     explanation
@@ -105,7 +102,10 @@ impl Look<'_> {
             (0..self.problem.len()).all(|day| !m.may_pour[day] || m.ready_soonest[day] >= self.problem.len())
         };
         if k.makes.iter().all(never) {
-            return Some(Reason::new(Cause::LeadTime, "hold, soak and dry times end after the last day, however soon it is poured"));
+            return Some(Reason::new(
+                Cause::LeadTime,
+                "hold, soak and dry times end after the last day, however soon it is poured",
+            ));
         }
         let too_large = k.makes.iter().all(|make| !self.problem.mix_of(*make).soak_free) && {
             let fits = |tank: &usize| self.problem.tanks[*tank].mm + 1e-6 >= panel.tank_mm;
@@ -173,7 +173,8 @@ impl Look<'_> {
     /// What was used up on the days on which it could have been poured and been ready sooner.
     fn poured_late(&self, kind: KindIx, missing: i64, ready: DayIx, poured: Option<DayIx>) -> Reason {
         let until = poured.unwrap_or(self.problem.len());
-        let sooner = |make: &MakeIx, day: DayIx| self.problem.makes[*make].ready_soonest[day] < ready.min(self.problem.len());
+        let sooner =
+            |make: &MakeIx, day: DayIx| self.problem.makes[*make].ready_soonest[day] < ready.min(self.problem.len());
         let mut counts: Vec<(Cause, usize)> = Vec::new();
         let (mut days, mut short): (usize, Option<(usize, DayIx, f64)>) = (0, None);
         for day in 0..until {
@@ -191,10 +192,12 @@ impl Look<'_> {
                 None => counts.push((cause, 1)),
             }
         }
-        let Some((cause, count)) = counts.into_iter().max_by_key(|(cause, count)| (*count, std::cmp::Reverse(*cause))) else {
+        let Some((cause, count)) = counts.into_iter().max_by_key(|(cause, count)| (*count, std::cmp::Reverse(*cause)))
+        else {
             return Reason::new(Cause::LeadTime, "no earlier working day would have made it ready sooner");
         };
-        let of_days = format!("on {count} of the {days} working days on which it could have been poured to be ready sooner");
+        let of_days =
+            format!("on {count} of the {days} working days on which it could have been poured to be ready sooner");
         let group = &self.problem.groups[self.panel(kind).group].id;
         let words = match cause {
             Cause::Moulds => format!("the moulds of group \"{group}\" were all taken {of_days}"),
@@ -204,7 +207,11 @@ impl Look<'_> {
             Cause::Material => {
                 let (material, day, by) = short.unwrap_or((0, 0, 0.0));
                 let id = &self.problem.materials[material].id;
-                format!("material \"{id}\" was short by {} on {}, and so {of_days}", tidy(by), self.problem.calendar.day(day))
+                format!(
+                    "material \"{id}\" was short by {} on {}, and so {of_days}",
+                    tidy(by),
+                    self.problem.calendar.day(day)
+                )
             }
             _ => format!("other orders were served first {of_days}"),
         };
@@ -245,7 +252,10 @@ impl Look<'_> {
                 order.id, k.finish_name
             );
         }
-        let what = format!("order \"{}\" is not ready by the last day: panel \"{panel}\" in \"{}\" is missing", order.id, k.finish_name);
+        let what = format!(
+            "order \"{}\" is not ready by the last day: panel \"{panel}\" in \"{}\" is missing",
+            order.id, k.finish_name
+        );
         format!("{what}; {words}")
     }
 }

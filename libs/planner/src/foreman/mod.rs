@@ -99,19 +99,33 @@ impl<'p> Bench<'p> {
     }
 }
 
-/// The best of the foreman's settings.
+/// The best of the foreman's settings. The first that can be decoded is handed to `first` at once; the others are tried as
+/// long as `go_on` says so.
 ///
 /// # Errors
 /// What is short where a pin cannot be poured under any setting.
-pub fn foreman(problem: &Problem, bench: &mut Bench) -> Result<Found, Short> {
-    let mut best: Result<Found, Short> = Err(Short::Labour { day: 0, missing: 0.0 });
-    for guide in settings(problem) {
-        match (bench.score(&guide), &best) {
-            (Ok(score), Ok(found)) if !(score < found.score) => {}
-            (Ok(score), _) => best = Ok(Found { guide, score }),
-            (Err(short), Err(_)) => best = Err(short),
-            (Err(_), Ok(_)) => {}
+pub fn foreman(
+    bench: &mut Bench,
+    mut first: impl FnMut(&mut Bench, &Guide),
+    go_on: impl Fn() -> bool,
+) -> Result<Found, Short> {
+    let mut best: Option<Found> = None;
+    let mut failed = Short::Labour { day: 0, missing: 0.0 };
+    for guide in settings(bench.problem) {
+        if best.is_some() && !go_on() {
+            break;
+        }
+        match bench.score(&guide) {
+            Ok(score) => {
+                if best.is_none() {
+                    first(bench, &guide);
+                }
+                if best.as_ref().is_none_or(|best| score < best.score) {
+                    best = Some(Found { guide, score });
+                }
+            }
+            Err(short) => failed = short,
         }
     }
-    best
+    best.ok_or(failed)
 }

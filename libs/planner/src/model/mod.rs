@@ -25,7 +25,17 @@ pub(crate) use variables::Variables;
 
 /// The row families, each a file of `rows/` and a section of `MODEL.md`.
 pub const ROW_FAMILIES: [&str; 12] = [
-    "waiting", "soaking", "moulds", "tanks", "racks", "batches", "openings", "mixer", "labour", "materials", "supply",
+    "waiting",
+    "soaking",
+    "moulds",
+    "tanks",
+    "racks",
+    "batches",
+    "openings",
+    "mixer",
+    "labour",
+    "materials",
+    "supply",
     "orders",
 ];
 

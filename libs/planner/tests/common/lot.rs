@@ -105,10 +105,8 @@ fn rooms(l: &mut Lots, what: &str, mm: i64) -> Vec<Room> {
 
 fn material(l: &mut Lots, n: i64, all: &[Day]) -> Material {
     let pack = *l.one_of(&[500.0, 5_000.0, 25_000.0]);
-    let expected = |l: &mut Lots| Expected {
-        day: *l.one_of(all) - Duration::days(2),
-        quantity: l.from(100, 9_000) as f64,
-    };
+    let expected =
+        |l: &mut Lots| Expected { day: *l.one_of(all) - Duration::days(2), quantity: l.from(100, 9_000) as f64 };
     Material {
         id: format!("material-{n}"),
         on_hand: l.from(0, 60_000) as f64,
@@ -126,7 +124,8 @@ fn material(l: &mut Lots, n: i64, all: &[Day]) -> Material {
 }
 
 fn mix(l: &mut Lots, n: i64, materials: &[Material], days: &[Day], tanks: usize, racks: usize) -> Mix {
-    let per_litre = materials.iter().filter(|_| !l.once_in(3)).map(|m| (m.id.clone(), 400.0)).collect::<BTreeMap<_, _>>();
+    let per_litre =
+        materials.iter().filter(|_| !l.once_in(3)).map(|m| (m.id.clone(), 400.0)).collect::<BTreeMap<_, _>>();
     let batch_litres_min = l.from(0, 30) as f64;
     let few = l.from(0, 3);
     Mix {
@@ -181,7 +180,10 @@ fn panel(l: &mut Lots, n: i64, groups: &[MouldGroup], mixes: &[Mix], tanks: &[Ro
 }
 
 fn labour(l: &mut Lots, days: &[Day]) -> Labour {
-    Labour { usual: l.from(40, 300) as f64, on: (0..l.from(0, 3)).map(|_| (*l.one_of(days), l.from(0, 200) as f64)).collect() }
+    Labour {
+        usual: l.from(40, 300) as f64,
+        on: (0..l.from(0, 3)).map(|_| (*l.one_of(days), l.from(0, 200) as f64)).collect(),
+    }
 }
 
 fn on_the_way(l: &mut Lots, facts: &mut Facts) {

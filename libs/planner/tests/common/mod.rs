@@ -1,5 +1,5 @@
 //! What the planner's tests share: instances, facts drawn by lot, and the judge from outside.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::unwrap_used, clippy::panic)]
 
 pub mod lot;
 pub mod outside;

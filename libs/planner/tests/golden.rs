@@ -1,0 +1,236 @@
+//! Three small workshops whose plans can be worked out by hand.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{Datelike, Weekday};
+use common::{day, instance, plan};
+use workshop::documents::Facts;
+use workshop::documents::explanation::Cause;
+use workshop::documents::facts::*;
+
+/// One panel type, one mix (hold 2, soak 14, dry 14), one mould, every day worked.
+fn lone() -> Facts {
+    let first = day("2026-03-01");
+    let mix = Mix {
+        id: "foam".into(),
+        finish: "plain".into(),
+        per_litre: BTreeMap::from([("cement".into(), 400.0)]),
+        batch_litres_min: 5.0,
+        batch_litres_max: 40.0,
+        batch_minutes: 10.0,
+        washout_litres: 1.0,
+        washout_minutes: 15.0,
+        hold_days: 2,
+        hold_days_on: BTreeMap::new(),
+        soak_days: 14,
+        dry_days: 14,
+        not_on: BTreeSet::new(),
+    };
+    let panel = Panel {
+        id: "edging".into(),
+        mould_group: "edging".into(),
+        litres: 10.0,
+        tank_mm: 50.0,
+        rack_mm: 90.0,
+        pour_minutes: 5.0,
+        strip_minutes: 5.0,
+        lift_minutes: 3.0,
+        mixes: vec!["foam".into()],
+        tanks: None,
+        per_panel: BTreeMap::new(),
+        pass_rate: None,
+    };
+    let material = Material {
+        id: "cement".into(),
+        on_hand: 10_000.0,
+        floor: 0.0,
+        pack: 25_000.0,
+        pack_price: 1_000.0,
+        lead_days: 3,
+        delivery_charge: 500.0,
+        store_max: None,
+        price_breaks: Vec::new(),
+        expected: Vec::new(),
+    };
+    Facts {
+        name: None,
+        first_day: first,
+        last_day: day("2026-05-10"),
+        working_days: first.iter_days().take(71).collect(),
+        labour_minutes: Labour { usual: 200.0, on: BTreeMap::new() },
+        mixer_batches: 2,
+        materials: vec![material],
+        mixes: vec![mix],
+        mould_groups: vec![MouldGroup {
+            id: "edging".into(),
+            moulds: 1,
+            turnaround_days: 0,
+            out_of_service: Vec::new(),
+        }],
+        panels: vec![panel],
+        tanks: vec![Room { id: "tank".into(), mm: 500.0 }],
+        racks: vec![Room { id: "rack".into(), mm: 500.0 }],
+        ready_stock: Vec::new(),
+        lots: Vec::new(),
+        pinned: Vec::new(),
+        orders: vec![order("first", "2026-03-25", 1)],
+        published: Vec::new(),
+        policy: Policy { unmet_days: 10, steady_days: 0, late_price: 1.0, seconds: 1.0, threads: 1, seed: 1 },
+    }
+}
+
+fn order(id: &str, due_on: &str, quantity: i64) -> Order {
+    let lines = vec![OrderLine { panel: "edging".into(), finish: "plain".into(), quantity }];
+    Order { id: id.into(), due_on: day(due_on), weight: 1.0, lines }
+}
+
+#[test]
+fn a_panel_alone_is_ready_on_day_thirty() {
+    let facts = lone();
+    let outcome = plan(&facts, 0, 0).unwrap();
+    let expected = r#"{
+  "format": "mouldboard-plan/1",
+  "pours": [
+    {
+      "day": "2026-03-01",
+      "panel": "edging",
+      "mix": "foam",
+      "quantity": 1
+    }
+  ],
+  "strips": [
+    {
+      "day": "2026-03-03",
+      "panel": "edging",
+      "mix": "foam",
+      "quantity": 1,
+      "tank": "tank"
+    }
+  ],
+  "lifts": [
+    {
+      "day": "2026-03-17",
+      "panel": "edging",
+      "mix": "foam",
+      "quantity": 1,
+      "tank": "tank",
+      "rack": "rack"
+    }
+  ],
+  "batches": [
+    {
+      "day": "2026-03-01",
+      "mix": "foam",
+      "litres": [
+        10
+      ]
+    }
+  ],
+  "deliveries": [],
+  "orders": [
+    {
+      "id": "first",
+      "ready_on": "2026-03-31",
+      "met": [
+        {
+          "panel": "edging",
+          "finish": "plain",
+          "day": "2026-03-31",
+          "quantity": 1
+        }
+      ]
+    }
+  ],
+  "figures": {
+    "order_days_late": 6,
+    "panel_days_late": 6,
+    "material_cost": 176,
+    "changes": 0
+  },
+  "proof": {
+    "figure": "order_days_late",
+    "bound": 6,
+    "gap": 0,
+    "seconds": 0,
+    "ended": "optimal",
+    "way": "foreman"
+  }
+}
+"#;
+    assert_eq!(feeds::documents::write_plan(&outcome.plan), expected);
+    let late = &outcome.explanation.late[0];
+    assert_eq!((late.cause, late.days_late), (Cause::LeadTime, 6));
+    let sentence = "order \"first\" is 6 days late: panel \"edging\" in \"plain\" came last, on 2026-03-31; hold, soak and \
+                    dry times alone reach to 2026-03-31, after the due day";
+    assert_eq!(late.sentence, sentence);
+}
+
+#[test]
+fn closed_days_move_it_on() {
+    let mut facts = lone();
+    facts.working_days.retain(|day| !matches!(day.weekday(), Weekday::Sat | Weekday::Sun));
+    let outcome = plan(&facts, 0, 0).unwrap();
+    // 1 March is a Sunday: poured on Monday 2, stripped on 4, lifted on 18, ready on Wednesday 1 April.
+    assert_eq!(outcome.plan.pours[0].day, day("2026-03-02"));
+    assert_eq!(outcome.plan.strips[0].day, day("2026-03-04"));
+    assert_eq!(outcome.plan.lifts[0].day, day("2026-03-18"));
+    assert_eq!(outcome.plan.orders[0].ready_on, Some(day("2026-04-01")));
+}
+
+#[test]
+fn one_mould_serves_three_orders_one_after_another() {
+    let mut facts = lone();
+    facts.orders = vec![order("a", "2026-03-31", 1), order("b", "2026-03-31", 1), order("c", "2026-04-02", 1)];
+    let outcome = plan(&facts, 0, 0).unwrap();
+    let ready: Vec<_> = outcome.plan.orders.iter().map(|order| order.ready_on.unwrap()).collect();
+    // The mould is free again every second day: ready on 31 March, 2 and 4 April, in some order of due days.
+    assert_eq!(ready, [day("2026-03-31"), day("2026-04-02"), day("2026-04-04")]);
+    assert_eq!(outcome.plan.figures.order_days_late, 4.0);
+    let causes: Vec<_> = outcome.explanation.late.iter().map(|late| (late.order.as_str(), late.cause)).collect();
+    assert_eq!(causes, [("b", Cause::Moulds), ("c", Cause::Moulds)]);
+}
+
+#[test]
+fn cement_that_comes_late_is_told() {
+    let mut facts = lone();
+    facts.materials[0].on_hand = 1_000.0;
+    facts.materials[0].lead_days = 6;
+    facts.orders = vec![order("first", "2026-03-31", 1)];
+    let outcome = plan(&facts, 0, 0).unwrap();
+    assert_eq!(outcome.plan.pours[0].day, day("2026-03-07"));
+    let delivery = &outcome.plan.deliveries[0];
+    assert_eq!((delivery.arrives, delivery.packs), (day("2026-03-07"), 1));
+    assert_eq!(outcome.explanation.late[0].cause, Cause::Material);
+    let short = &outcome.explanation.shorts[0];
+    // Ten litres and one of washout at 400 g, with 1 kg on hand.
+    assert_eq!((short.material.as_str(), short.day, short.short_by), ("cement", day("2026-03-01"), 3_400.0));
+}
+
+#[test]
+fn without_a_mould_the_order_is_not_ready() {
+    let mut facts = lone();
+    facts.mould_groups[0].moulds = 0;
+    let outcome = plan(&facts, 0, 0).unwrap();
+    assert_eq!(outcome.plan.orders[0].ready_on, None);
+    assert_eq!(outcome.explanation.late[0].cause, Cause::NoMould);
+    assert!(outcome.explanation.late[0].sentence.contains("there is no mould for panel \"edging\""));
+}
+
+#[test]
+fn a_pin_without_moulds_is_short_by_this_much_here() {
+    let mut facts = lone();
+    facts.pinned = vec![Pour { day: day("2026-03-05"), panel: "edging".into(), mix: "foam".into(), quantity: 3 }];
+    let failure = plan(&facts, 0, 0).unwrap_err().to_string();
+    assert!(failure.contains("2 moulds of group \"edging\" short on 2026-03-05"), "{failure}");
+}
+
+#[test]
+fn the_yard_keeps_its_pin() {
+    let facts = instance("yard");
+    let outcome = plan(&facts, 300, 0).unwrap();
+    assert!(outcome.plan.pours.contains(&facts.pinned[0]));
+    assert!(outcome.plan.figures.order_days_late <= 13.0);
+}

@@ -69,6 +69,7 @@ impl Store {
         match kind {
             DatabaseKind::Sqlite => {
                 folder_is_there(url)?;
+                file_may_be_written(url)?;
                 connect.map_sqlx_sqlite_opts(move |sqlite| {
                     sqlite
                         .pragma("journal_mode", "WAL")
@@ -223,6 +224,19 @@ fn folder_is_there(url: &str) -> Result<()> {
     )))
 }
 
+/// Only by its rights: to open the file here and close it again would let go of the locks of whoever has it open.
+fn file_may_be_written(url: &str) -> Result<()> {
+    let file = file_of(url);
+    match std::fs::metadata(file) {
+        Ok(known) if known.permissions().readonly() && !url.contains("mode=ro") => Err(StoreError::ReadOnly(format!(
+            "the database file {} may only be read: let this program write it and its folder",
+            file.display()
+        ))),
+        // A file that is not there is made; anything else SQLite says better.
+        _ => Ok(()),
+    }
+}
+
 /// The address without what must not be shown.
 fn shown(kind: DatabaseKind, url: &str) -> String {
     match kind {
@@ -234,3 +248,6 @@ fn shown(kind: DatabaseKind, url: &str) -> String {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,151 @@
+//! Backup and restore, within one database and from either to the other.
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use common::*;
+use store::deliveries::NewDelivery;
+use store::idempotency::{self, Kept};
+use store::pins::NewPin;
+use store::tokens::{self, Role};
+use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, stock};
+use testkit::databases::{TestDatabase, databases};
+use workshop::catalogue::Finish;
+use workshop::lots::{LotMove, NewLot, Stage};
+use workshop::site::{CalendarDay, DayWork};
+
+/// At least one row in every table.
+async fn fill(store: &Store) {
+    furnish(store).await;
+    let run = issued(store, "2026-05-04").await;
+    let tx = store.write().await.unwrap();
+    runs::put_in_force(&tx, run, at(0)).await.unwrap();
+    let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };
+    deliveries::insert(&tx, &came).await.unwrap();
+    stock::append(&tx, at(1), &received("cement", i64::MAX / 3)).await.unwrap();
+    let closed = CalendarDay {
+        day: day("2026-05-01"),
+        work: DayWork::Closed,
+        labour_minutes: None,
+        air_c: Some(0.1 + 0.2),
+        note: Some("holiday: \"all day\"\n".to_owned()),
+    };
+    CalendarDay::insert(&tx, &closed).await.unwrap();
+    let (panel, revision) = (panel().id, revision_id(1));
+    let poured = NewLot {
+        panel: panel.clone(),
+        revision: revision.clone(),
+        poured_on: day("2026-05-04"),
+        ticket: Some(ticket(run, "2026-05-04", 1).number),
+        stage: Stage::Drying,
+        since: day("2026-05-04"),
+        quantity: 4,
+        tank: None,
+        rack: Some(rack().id),
+    };
+    let lot = lots::insert(&tx, &poured).await.unwrap().id;
+    let step = LotMove { from: lot, day: day("2026-05-06"), to: Stage::Ready, quantity: 2, tank: None, rack: None };
+    let ready = lots::advance(&tx, &step, 1).await.unwrap();
+    lots::dispatch(&tx, ready.id, 1, day("2026-05-07"), Some(order("TH-1").id)).await.unwrap();
+    let pin = NewPin { day: day("2026-05-20"), panel, revision, quantity: 2, reason: "a visit".to_owned() };
+    pins::insert(&tx, &pin).await.unwrap();
+    jobs::enqueue(&tx, at(0), "plan", "workshop", "{}", at(0)).await.unwrap();
+    tokens::insert(&tx, "office", Role::Office, &[0, 255, 7], at(0)).await.unwrap();
+    let kept = Kept { body_hash: vec![1], status: 200, headers: "{}".to_owned(), body: vec![0, 159] };
+    idempotency::keep(&tx, at(0), "k", "r", &kept).await.unwrap();
+    beats::beat(&tx, "a", at(0)).await.unwrap();
+    tx.commit().await.unwrap();
+}
+
+async fn finishes(store: &Store) -> usize {
+    Finish::all(&store.read().await.unwrap()).await.unwrap().len()
+}
+
+#[tokio::test]
+async fn what_is_restored_is_what_was_backed_up_on_either_database() {
+    let folder = tempfile::tempdir().unwrap();
+    for (index, from) in databases().await.into_iter().enumerate() {
+        let store = from.migrated().await;
+        fill(&store).await;
+        let file = folder.path().join(format!("{index}.backup"));
+        store.backup(&file).await.unwrap();
+        let text = fs::read_to_string(&file).unwrap();
+        let empty = text.lines().filter(|l| l.starts_with("{\"table\"") && l.ends_with("\"rows\":0}")).count();
+        assert_eq!(empty, 0, "every table has a row to lose");
+        for (number, to) in databases().await.into_iter().enumerate() {
+            let restored = to.open().await;
+            restored.restore(&file).await.unwrap();
+            let again = folder.path().join(format!("{index}-{number}.backup"));
+            restored.backup(&again).await.unwrap();
+            assert_eq!(fs::read_to_string(&again).unwrap(), text, "from {:?} to {:?}", from.kind, to.kind);
+            // Numbering goes on where it was.
+            let tx = restored.write().await.unwrap();
+            let entry = stock::append(&tx, at(9), &received("water", 5)).await.unwrap();
+            assert_eq!(entry.id.get(), 2);
+            drop(tx);
+            assert!(matches!(restored.restore(&file).await, Err(StoreError::NotEmpty)));
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_backup_shows_one_moment_while_others_write() {
+    let folder = tempfile::tempdir().unwrap();
+    for (index, database) in databases().await.into_iter().enumerate() {
+        let store = database.migrated().await;
+        furnish(&store).await;
+        let writing = store.clone();
+        let writer = tokio::spawn(async move {
+            for number in 0..30 {
+                let tx = writing.write().await.unwrap();
+                stock::append(&tx, at(number), &received("cement", 100)).await.unwrap();
+                tx.commit().await.unwrap();
+            }
+        });
+        let file = folder.path().join(format!("{index}.backup"));
+        store.backup(&file).await.unwrap();
+        writer.await.unwrap();
+        let other = TestDatabase::sqlite();
+        let restored = other.open().await;
+        restored.restore(&file).await.unwrap();
+        let tx = restored.read().await.unwrap();
+        let entries = stock::page(&tx, None, None, 100).await.unwrap();
+        let sum = entries.iter().map(|e| e.entry.amount).sum();
+        assert_eq!(stock::balance(&tx, &cement().id).await.unwrap(), sum, "entries and balance are of one moment");
+    }
+}
+
+async fn damaged(database: &TestDatabase, file: &Path, text: &str) {
+    fs::write(file, text).unwrap();
+    let store = database.open().await;
+    let said = store.restore(file).await.unwrap_err();
+    assert!(matches!(&said, StoreError::Damaged(s) if s.contains("nothing was restored")), "{said:?}");
+    assert_eq!(store.pending().await.unwrap().len(), 8, "not even tables were made");
+}
+
+#[tokio::test]
+async fn a_damaged_file_restores_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("workshop.backup");
+    let source = TestDatabase::sqlite();
+    let store = source.migrated().await;
+    furnish(&store).await;
+    store.backup(&file).await.unwrap();
+    assert!(store.backup(&file).await.is_err(), "a backup is not written over another");
+    let text = fs::read_to_string(&file).unwrap();
+    let cut = folder.path().join("cut.backup");
+    for database in databases().await {
+        damaged(&database, &cut, &text.replacen("Grey cement", "Gray cement", 1)).await;
+        damaged(&database, &cut, &text[..text.len() - 40]).await;
+        damaged(&database, &cut, &text[..text.len() / 2]).await;
+        damaged(&database, &cut, "").await;
+        let missing = database.open().await.restore(&folder.path().join("none")).await;
+        assert!(matches!(missing, Err(StoreError::Unusable(_))), "{missing:?}");
+        let restored = database.open().await;
+        restored.restore(&file).await.unwrap();
+        assert_eq!(finishes(&restored).await, 1);
+    }
+    assert!(!folder.path().join("workshop.backup.part").exists());
+}

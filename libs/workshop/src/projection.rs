@@ -169,8 +169,9 @@ impl Sentence<'_> {
             (Supply::Bought, Some(by), _) if by == self.today => format!("order {packs} today"),
             (Supply::Bought, Some(by), _) if !too_late => format!("order {packs} by {}", spoken(by)),
             (Supply::Bought, _, Some(earliest)) => {
+                let pronoun = if self.packs == 1 { "it is" } else { "they are" };
                 format!(
-                    "order {packs} at once: they are needed on {} and cannot be here before {}",
+                    "order {packs} at once: {pronoun} needed on {} and cannot be here before {}",
                     spoken(short),
                     spoken(earliest)
                 )

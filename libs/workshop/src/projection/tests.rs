@@ -63,7 +63,7 @@ fn an_order_that_is_due_today_or_too_late_says_so() {
     let too_late = projected(&snapshot(), &cement(10_000, &[("2026-05-05", 10_000)]));
     assert_eq!(
         too_late.sentence,
-        "Cement lasts to Monday 4 May; order 1 pack at once: they are needed on Tuesday 5 May and cannot be here before Thursday 7 May."
+        "Cement lasts to Monday 4 May; order 1 pack at once: it is needed on Tuesday 5 May and cannot be here before Thursday 7 May."
     );
     assert_eq!(too_late.order_by, Some(day("2026-05-01")));
     let short_now = projected(&snapshot(), &cement(500, &[("2026-05-04", 1)]));

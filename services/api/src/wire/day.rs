@@ -32,7 +32,7 @@ pub struct DaySheet {
     /// Labour of all of it.
     pub labour_minutes: f64,
     /// What arrives.
-    pub deliveries: Vec<Arrival>,
+    pub deliveries: Vec<DueDelivery>,
     /// Panels that leave a rack, ready.
     pub ready: Vec<Task>,
     /// Panels out of a tank onto a rack.
@@ -49,7 +49,7 @@ pub struct DaySheet {
 
 /// Packs due on the day.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct Arrival {
+pub struct DueDelivery {
     /// Of which material.
     pub material: String,
     /// How many packs.
@@ -108,7 +108,7 @@ impl From<tasks::Task> for Task {
 impl DaySheet {
     /// A sheet, the run it comes from, and whether its tickets are out.
     pub fn of(sheet: domain::DaySheet, run: Option<RunId>, issued: bool) -> Self {
-        let arrival = |a: domain::Arrival| Arrival {
+        let arrival = |a: domain::Arrival| DueDelivery {
             material: a.material,
             quantity_packs: a.packs,
             delivery: a.delivery.map(DeliveryId::get),

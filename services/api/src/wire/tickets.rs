@@ -237,7 +237,18 @@ impl Incoming for GivenCompletion {
 /// What came of a completion.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
-    "ticket": { "number": "2026-05-04-01", "state": "mixed" }, "lots": [{ "id": 31, "panel": "bed-side-900", "stage": "in_mould", "quantity": 3 }],
+    "ticket": {
+        "number": "2026-05-04-01", "day": "2026-05-04", "state": "mixed", "run": 7, "revision": "foamed-grey@2",
+        "batch_volume_l": 31.5, "washout_volume_l": 1.2,
+        "lines": [{ "position": 2, "kind": "ingredient", "material": "cement", "mass_g": 20310, "unit": "gram", "target": 20310, "actual": 20350, "drawn_from_stock": true }],
+        "foam_volume_l": 16.1, "foam_mass_g": 803,
+        "wet_density_kg_m3": 960.0, "wet_density_low_kg_m3": 920.0, "wet_density_high_kg_m3": 1000.0,
+        "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5 }],
+        "labour_minutes": 50, "cautions": ["Wet cement burns: …"], "issued_at": "2026-05-04T05:00:00Z", "closed_at": "2026-05-04T13:10:00Z",
+        "measured_wet_density_kg_m3": 955.0, "note": null,
+    },
+    "lots": [{ "id": 31, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth", "poured_on": "2026-05-04",
+        "ticket": "2026-05-04-01", "stage": "in_mould", "since": "2026-05-04", "quantity": 3, "tank": null, "rack": null }],
     "warnings": ["cement is now 1200 g below nothing in the ledger: it has been used, so count what is there"],
 }))]
 pub struct Completed {

@@ -8,5 +8,7 @@ mod contract;
 mod conventions;
 mod database;
 mod orders;
+mod planned;
 mod shop_floor;
+mod the_day;
 mod world;

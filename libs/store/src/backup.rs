@@ -312,3 +312,33 @@ fn io(attempted: &str, path: &Path, error: &io::Error) -> StoreError {
         _ => StoreError::Unusable(said),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use sea_orm::{EntityName as _, Statement};
+
+    use super::*;
+
+    #[tokio::test]
+    async fn every_table_of_the_schema_is_in_the_backup() {
+        let folder = tempfile::tempdir().unwrap();
+        let url = format!("sqlite:{}", folder.path().join("workshop.db").display());
+        let store = crate::Store::open(&url, &crate::Options::default()).await.unwrap();
+        store.migrate().await.unwrap();
+        let ask = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'";
+        let ask = Statement::from_string(DatabaseBackend::Sqlite, ask);
+        let rows = store.connection.query_all_raw(ask).await.unwrap();
+        let mut made: BTreeSet<String> = rows.iter().map(|row| row.try_get_by_index(0).unwrap()).collect();
+        assert!(made.remove("seaql_migrations"));
+        let mut backed_up = BTreeSet::new();
+        macro_rules! name {
+            ($table:ty, $names:expr) => {
+                $names.insert(<$table>::default().table_name().to_owned());
+            };
+        }
+        every_table!(name, backed_up);
+        assert_eq!(made, backed_up);
+    }
+}

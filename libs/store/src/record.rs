@@ -79,8 +79,6 @@ pub trait Noun: Sized + Clone + Send + Sync + 'static {
     fn key(id: &Self::Id) -> Value;
     /// Its row, at a version.
     fn row(&self, version: i64) -> Self::Row;
-    /// The version of a row.
-    fn version(row: &Self::Row) -> i64;
     /// What it refers to.
     fn needs(&self, needs: &mut Needs);
     /// Rows with their parts, back as values: one query for each table of parts.

@@ -50,10 +50,6 @@ impl Noun for CalendarDay {
         }
     }
 
-    fn version(row: &calendar_day::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(_tx: &Tx, rows: Vec<calendar_day::Model>) -> Result<Vec<Versioned<Self>>> {

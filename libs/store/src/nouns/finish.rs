@@ -42,10 +42,6 @@ impl Noun for Finish {
         finish::Model { id: self.id.to_string(), version, name: self.name.clone() }
     }
 
-    fn version(row: &finish::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(_tx: &Tx, rows: Vec<finish::Model>) -> Result<Vec<Versioned<Self>>> {

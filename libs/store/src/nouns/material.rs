@@ -82,10 +82,6 @@ impl Noun for Material {
         }
     }
 
-    fn version(row: &material::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(tx: &Tx, rows: Vec<material::Model>) -> Result<Vec<Versioned<Self>>> {

@@ -39,10 +39,6 @@ impl Noun for Mix {
         mix::Model { id: self.id.to_string(), version, name: self.name.clone(), finish: self.finish.to_string() }
     }
 
-    fn version(row: &mix::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, needs: &mut Needs) {
         needs.on(Thing::Finish, &self.finish);
     }

@@ -59,10 +59,6 @@ impl Noun for MouldGroup {
         }
     }
 
-    fn version(row: &mould_group::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(tx: &Tx, rows: Vec<mould_group::Model>) -> Result<Vec<Versioned<Self>>> {

@@ -64,10 +64,6 @@ impl Noun for Order {
         }
     }
 
-    fn version(row: &customer_order::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, needs: &mut Needs) {
         for line in &self.lines {
             needs.on(Thing::Finish, &line.finish);

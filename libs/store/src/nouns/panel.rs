@@ -95,10 +95,6 @@ impl Noun for Panel {
         }
     }
 
-    fn version(row: &panel::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, needs: &mut Needs) {
         needs.on(Thing::MouldGroup, &self.mould_group);
         for suit in &self.suits {

@@ -58,10 +58,6 @@ impl Noun for PanelSet {
         panel_set::Model { id: self.id.to_string(), version, name: self.name.clone() }
     }
 
-    fn version(row: &panel_set::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, needs: &mut Needs) {
         for (panel, _) in &self.panels {
             needs.on(Thing::Panel, panel);

@@ -47,10 +47,6 @@ impl Noun for Rack {
         }
     }
 
-    fn version(row: &rack::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(_tx: &Tx, rows: Vec<rack::Model>) -> Result<Vec<Versioned<Self>>> {

@@ -108,10 +108,6 @@ impl Noun for MixRevision {
         }
     }
 
-    fn version(row: &mix_revision::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, needs: &mut Needs) {
         needs.on(Thing::Mix, &self.id.mix);
         needs.perhaps_on(Thing::Material, self.foam.as_ref().map(|f| &f.concentrate));

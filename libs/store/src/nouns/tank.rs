@@ -55,10 +55,6 @@ impl Noun for Tank {
         }
     }
 
-    fn version(row: &tank::Model) -> i64 {
-        row.version
-    }
-
     fn needs(&self, _needs: &mut Needs) {}
 
     async fn whole(_tx: &Tx, rows: Vec<tank::Model>) -> Result<Vec<Versioned<Self>>> {

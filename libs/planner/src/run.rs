@@ -173,8 +173,8 @@ impl Run<'_> {
     /// The floor: a plan at once, then the best of the foreman's settings.
     fn foreman(&mut self, bench: &mut Bench) -> Result<Found, PlanFailure> {
         let (limits, stopwatch) = (self.limits, self.stopwatch);
-        // A tenth of the time is enough for settings; the search goes on from the best of them.
-        let go_on = || limits.seconds.is_none_or(|seconds| stopwatch() < 0.1 * seconds);
+        // A fifth of the time is enough for settings; the search goes on from the best of them.
+        let go_on = || limits.seconds.is_none_or(|seconds| stopwatch() < 0.2 * seconds);
         let mut written: Vec<Result<(), PlanFailure>> = Vec::new();
         let found = foreman(bench, |bench, guide| written.push(self.write(bench, guide)), go_on);
         let problem = self.problem;

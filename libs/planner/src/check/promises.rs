@@ -1,6 +1,6 @@
 //! Rules 7 and 8: what orders are given is ready and ordered, and orders are ready on the day the plan says.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use workshop::documents::facts::Order;
 use workshop::documents::plan::OrderResult;
@@ -21,8 +21,9 @@ type Given<'a> = BTreeMap<(&'a str, &'a str), Vec<i64>>;
 
 pub(super) fn check(sheet: &Sheet, arrivals: &Arrivals, broken: &mut Vec<Broken>) -> Late {
     let mut results: BTreeMap<&str, &OrderResult> = BTreeMap::new();
+    let known: BTreeSet<&str> = sheet.facts.orders.iter().map(|order| order.id.as_str()).collect();
     for result in &sheet.plan.orders {
-        if !sheet.facts.orders.iter().any(|order| order.id == result.id) {
+        if !known.contains(result.id.as_str()) {
             tell(broken, Rule::Orders, format!("order \"{}\"", result.id), "the facts know no such order");
         }
         if results.insert(&result.id, result).is_some() {

@@ -56,10 +56,10 @@ impl Left {
 fn mixed(problem: &Problem, schedule: &Schedule) -> Vec<Vec<(f64, bool)>> {
     let mut mixed = vec![vec![(0.0, false); problem.len()]; problem.mixes.len()];
     for day in 0..problem.len() {
-        for (ix, litres) in schedule.litres(problem, day).into_iter().enumerate() {
-            let mix = &problem.mixes[ix];
+        let of_day = mixed.iter_mut().zip(&problem.mixes).zip(schedule.litres(problem, day));
+        for ((mixed, mix), litres) in of_day {
             let count = mix.batching(litres).count;
-            mixed[ix][day] = (count as f64 * mix.batch_max - litres, count > 0);
+            mixed[day] = (count as f64 * mix.batch_max - litres, count > 0);
         }
     }
     mixed

@@ -455,10 +455,10 @@ fn caps(problem: &Problem) -> Vec<Vec<i64>> {
     for make in problem.makes.iter().filter(|make| make.suits) {
         let group = problem.panels[make.panel].group;
         let service = &problem.groups[group];
-        for day in 0..problem.len() {
+        for (day, cap) in caps[group].iter_mut().enumerate() {
             let until = (make.strip_from[day] + usize::from(service.turnaround)).min(problem.len());
             let least = service.in_service[day..until].iter().copied().min().unwrap_or(0);
-            caps[group][day] = caps[group][day].min(least);
+            *cap = (*cap).min(least);
         }
     }
     caps

@@ -116,7 +116,7 @@ impl<'p> Yard<'p> {
             let mut can = fit(*labour, panel.lift_minutes, *left);
             while can > 0 {
                 let Some((rack, quantity)) = self.rack_for(*make, can) else { break };
-                self.to_rack(day, *make, *tank, rack, quantity, to);
+                self.lay_on_rack(day, *make, *tank, rack, quantity, to);
                 *labour -= quantity as f64 * panel.lift_minutes;
                 if let Some(tank) = tank {
                     self.in_tank[*tank] -= quantity as f64 * panel.tank_mm;
@@ -139,7 +139,7 @@ impl<'p> Yard<'p> {
         (0..self.on_rack.len()).map(|rack| (Some(rack), room(rack))).find(|(_, room)| *room > 0)
     }
 
-    fn to_rack(
+    fn lay_on_rack(
         &mut self,
         day: DayIx,
         make: MakeIx,
@@ -183,7 +183,7 @@ impl<'p> Yard<'p> {
             let can = fit(*labour, minutes, *left);
             let Some((rack, quantity)) = self.rack_for(make, can).filter(|(_, quantity)| *quantity > 0) else { break };
             to.strips[day].push(Stripped { make, tank, quantity });
-            self.to_rack(day, make, tank, rack, quantity, to);
+            self.lay_on_rack(day, make, tank, rack, quantity, to);
             self.leave_mould(make, quantity);
             *labour -= quantity as f64 * minutes;
             *left -= quantity;

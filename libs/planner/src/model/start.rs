@@ -63,7 +63,7 @@ impl Values<'_> {
     }
 
     fn work_out(&self, what: &Expression) -> f64 {
-        let terms = what.linear_coefficients().into_iter();
+        let terms = what.linear_coefficients();
         what.constant() + terms.map(|(column, factor)| factor * self.numbers.value(column, &self.of)).sum::<f64>()
     }
 }

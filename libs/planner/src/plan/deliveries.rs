@@ -144,8 +144,8 @@ fn programme(material: &Material, need: &[i64], room: &[i64], total: i64, saving
         let before = least.clone();
         for here in 0..width {
             if day >= material.lead && here as i64 <= room[day] {
-                for from in 0..here {
-                    let cost = before[from] + price((here - from) as i64);
+                for (from, before) in before.iter().enumerate().take(here) {
+                    let cost = before + price((here - from) as i64);
                     if cost < least[here] - 1e-9 {
                         least[here] = cost;
                         came[day * width + here] = (here - from) as u32;

@@ -71,6 +71,9 @@ pub(crate) fn hand_out(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]
             let mut left = *quantity;
             let free = &mut free[*kind];
             for day in order.due_ix..ready[ix] {
+                if free[day] <= 0 {
+                    continue;
+                }
                 let can = free[day..ready[ix]].iter().copied().min().unwrap_or(0).clamp(0, left);
                 if can > 0 {
                     free[day..ready[ix]].iter_mut().for_each(|level| *level -= can);

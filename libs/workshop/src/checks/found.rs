@@ -60,7 +60,9 @@ impl Found {
     /// A name: something in it, not too long.
     pub fn name(&mut self, pointer: &str, text: &str) {
         self.ensure(!text.trim().is_empty(), pointer, || "is empty: give a name".to_owned());
-        self.ensure(text.chars().count() <= NAME_MOST, pointer, || format!("is longer than {NAME_MOST} characters: shorten it"));
+        self.ensure(text.chars().count() <= NAME_MOST, pointer, || {
+            format!("is longer than {NAME_MOST} characters: shorten it")
+        });
     }
 
     /// A note, where there is one: not too long.
@@ -71,7 +73,9 @@ impl Found {
 
     /// A day of this century or the next: another is a slip of the hand.
     pub fn day(&mut self, pointer: &str, day: Day) {
-        self.ensure((2000..=2199).contains(&day.year()), pointer, || format!("{day} is out of range: give a day of 2000 to 2199"));
+        self.ensure((2000..=2199).contains(&day.year()), pointer, || {
+            format!("{day} is out of range: give a day of 2000 to 2199")
+        });
     }
 
     /// No key twice in a list; `pointer` is made from the index of the later one.

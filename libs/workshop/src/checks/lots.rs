@@ -34,7 +34,9 @@ pub fn move_faults(step: &LotMove, lot: &Lot, today: Day) -> Vec<Fault> {
         None => "panels that are ready go nowhere but to a customer: dispatch them".to_owned(),
     });
     found.day("/day", step.day);
-    found.ensure(step.day >= lot.since, "/day", || format!("{} is before {}, the day they came there", step.day, lot.since));
+    found.ensure(step.day >= lot.since, "/day", || {
+        format!("{} is before {}, the day they came there", step.day, lot.since)
+    });
     found.ensure(step.day <= today, "/day", || format!("{} has not come yet: today is {today}", step.day));
     place(step.to, step.tank.is_some(), step.rack.is_some(), &mut found);
     found.all()

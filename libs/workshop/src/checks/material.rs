@@ -46,7 +46,9 @@ fn unit_of_kind(material: &Material, found: &mut Found) {
 fn room(material: &Material, found: &mut Found) {
     let Some(most) = material.store_max else { return };
     found.whole("/store_max", most.get(), 1..=AMOUNT_MOST);
-    found.ensure(material.floor <= most, "/floor", || "is more than there is room for: lower it, or raise store_max".to_owned());
+    found.ensure(material.floor <= most, "/floor", || {
+        "is more than there is room for: lower it, or raise store_max".to_owned()
+    });
     let bought = material.supply == Supply::Bought;
     found.ensure(!bought || material.pack <= most, "/store_max", || {
         "is less than one pack: no delivery would fit; raise it to a pack or more".to_owned()

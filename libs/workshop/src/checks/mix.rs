@@ -31,7 +31,9 @@ pub fn revision_faults(revision: &MixRevision) -> Vec<Fault> {
 }
 
 fn ingredients(revision: &MixRevision, found: &mut Found) {
-    found.ensure(!revision.ingredients.is_empty(), "/ingredients", || "is empty: a mix has one ingredient at least".to_owned());
+    found.ensure(!revision.ingredients.is_empty(), "/ingredients", || {
+        "is empty: a mix has one ingredient at least".to_owned()
+    });
     for (index, ingredient) in revision.ingredients.iter().enumerate() {
         found.above_zero(&format!("/ingredients/{index}/kg_m3"), ingredient.kg_m3, 3000.0);
     }
@@ -51,8 +53,12 @@ fn densities(revision: &MixRevision, found: &mut Found) {
     found.number("/wet_density_kg_m3", target, 200.0..=3000.0);
     found.number("/wet_density_low_kg_m3", low, 100.0..=3000.0);
     found.number("/wet_density_high_kg_m3", high, 200.0..=3500.0);
-    found.ensure(low <= target, "/wet_density_low_kg_m3", || format!("{low} is above the target: give at most {target}"));
-    found.ensure(high >= target, "/wet_density_high_kg_m3", || format!("{high} is below the target: give {target} or more"));
+    found.ensure(low <= target, "/wet_density_low_kg_m3", || {
+        format!("{low} is above the target: give at most {target}")
+    });
+    found.ensure(high >= target, "/wet_density_high_kg_m3", || {
+        format!("{high} is below the target: give {target} or more")
+    });
     found.number("/air_percent", revision.air_percent, 0.0..=20.0);
 }
 

@@ -17,7 +17,9 @@ pub const LINES_MOST: usize = 200;
 pub fn faults(order: &Order) -> Vec<Fault> {
     let mut found = Found::new();
     found.ensure(!order.lines.is_empty(), "/lines", || "is empty: an order has one line at least".to_owned());
-    found.ensure(order.lines.len() <= LINES_MOST, "/lines", || format!("has more than {LINES_MOST} lines: split the order"));
+    found.ensure(order.lines.len() <= LINES_MOST, "/lines", || {
+        format!("has more than {LINES_MOST} lines: split the order")
+    });
     for (index, line) in order.lines.iter().enumerate() {
         found.whole(&format!("/lines/{index}/quantity"), line.quantity, 1..=10_000);
     }

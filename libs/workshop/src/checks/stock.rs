@@ -14,9 +14,13 @@ pub fn entry_faults(entry: &NewStockEntry, material: Option<&Material>, today: D
     let amount = entry.amount.get();
     found.whole("/amount", amount, -AMOUNT_MOST..=AMOUNT_MOST);
     match entry.kind {
-        EntryKind::Received => found.ensure(amount > 0, "/amount", || format!("{amount} does not come in: give more than 0")),
+        EntryKind::Received => {
+            found.ensure(amount > 0, "/amount", || format!("{amount} does not come in: give more than 0"))
+        }
         EntryKind::WrittenOff => {
-            found.ensure(amount < 0, "/amount", || format!("{amount} does not go out: give what is lost as less than 0"));
+            found.ensure(amount < 0, "/amount", || {
+                format!("{amount} does not go out: give what is lost as less than 0")
+            });
         }
         EntryKind::Adjusted => {
             found.ensure(amount != 0, "/amount", || "0 changes nothing: give what to add or take away".to_owned());

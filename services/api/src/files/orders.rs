@@ -13,11 +13,11 @@ use crate::http::shape;
 use crate::wire::orders::RowFault;
 
 /// The columns, in the order of the export; new ones are only ever added at the end.
-pub const COLUMNS: [&str; 11] = [
-    "order", "customer", "due_on", "promised_on", "priority", "state", "set", "panel", "finish", "quantity", "note",
-];
+pub const COLUMNS: [&str; 11] =
+    ["order", "customer", "due_on", "promised_on", "priority", "state", "set", "panel", "finish", "quantity", "note"];
 
-const PRIORITIES: [(&str, Priority); 3] = [("low", Priority::Low), ("usual", Priority::Usual), ("high", Priority::High)];
+const PRIORITIES: [(&str, Priority); 3] =
+    [("low", Priority::Low), ("usual", Priority::Usual), ("high", Priority::High)];
 const STATES: [(&str, OrderState); 3] =
     [("open", OrderState::Open), ("dispatched", OrderState::Dispatched), ("withdrawn", OrderState::Withdrawn)];
 
@@ -257,9 +257,8 @@ mod tests {
             + "TH-4,,2026-06-03,,,,a,,grey,1,\n";
         let (_, faults) = drafts(&text);
         let found: Vec<(u64, &str)> = faults.iter().map(|f| (f.line, f.column.as_deref().unwrap_or(""))).collect();
-        let expected = [
-            (2, "due_on"), (2, "priority"), (2, "quantity"), (2, "set"), (3, "panel"), (4, "quantity"), (6, "due_on"),
-        ];
+        let expected =
+            [(2, "due_on"), (2, "priority"), (2, "quantity"), (2, "set"), (3, "panel"), (4, "quantity"), (6, "due_on")];
         assert_eq!(found, expected, "{faults:?}");
     }
 }

@@ -31,16 +31,17 @@ pub fn read(text: &str, columns: &[&str]) -> Result<Vec<Row>, Vec<RowFault>> {
     let mut faults = Vec::new();
     let mut rows = Vec::new();
     let mut places: Vec<usize> = Vec::new();
+    let mut lines = Lines { text, byte: 0, line: 1 };
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
             Err(error) => {
-                let line = error.position().map_or(1, csv::Position::line);
+                let line = lines.of(error.position().map_or(0, csv::Position::byte));
                 faults.push(fault(line, None, format!("is not CSV: {error}")));
                 break;
             }
         };
-        let line = record.position().map_or(1, csv::Position::line);
+        let line = lines.of(record.position().map_or(0, csv::Position::byte));
         let cells: Vec<String> = record.iter().map(plain).collect();
         if places.is_empty() {
             places = header_places(&cells, columns, &mut faults);
@@ -55,6 +56,28 @@ pub fn read(text: &str, columns: &[&str]) -> Result<Vec<Row>, Vec<RowFault>> {
         faults.push(fault(1, None, format!("the file is empty: give a header of {}", columns.join(", "))));
     }
     if faults.is_empty() { Ok(rows) } else { Err(faults) }
+}
+
+/// Counts lines as an editor does. The CSV reader's own count is one short where lines end in CRLF: it takes the LF to
+/// belong to the next record.
+struct Lines<'t> {
+    text: &'t str,
+    byte: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// The line of the first letter at or after a place that only rises.
+    fn of(&mut self, byte: u64) -> u64 {
+        let bytes = self.text.as_bytes();
+        let mut to = usize::try_from(byte).unwrap_or(usize::MAX).clamp(self.byte, bytes.len());
+        while bytes.get(to).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
+            to += 1;
+        }
+        self.line += bytes[self.byte..to].iter().filter(|b| **b == b'\n').count() as u64;
+        self.byte = to;
+        self.line
+    }
 }
 
 /// For each column of the file, its number in `columns`.
@@ -130,6 +153,8 @@ mod tests {
             ("order,note,what\nA,x,y\n", 1, Some("what")),
             ("order,note,note\nA,x,y\n", 1, Some("note")),
             ("order,note\nA,x\nB\n", 3, None),
+            ("order,note\r\nA,x\r\nB\r\n", 3, None),
+            ("order,note\r\n\r\nA,\"x\r\ny\"\r\nB\r\n", 5, None),
         ];
         for (text, line, column) in cases {
             let faults = read(text, &COLUMNS).unwrap_err();

@@ -74,7 +74,9 @@ pub fn hash(token: &str) -> Vec<u8> {
 pub async fn check(state: &State, request: &ServiceRequest, needed: Option<Role>) -> Result<(), Problem> {
     match (bearer(request)?, needed) {
         // What is open to anyone is asked under any name, once the service is on a network (health probes go by address).
-        (None, None) if state.config.bind.iter().all(|address| address.ip().is_loopback()) => not_foreign(state, request),
+        (None, None) if state.config.bind.iter().all(|address| address.ip().is_loopback()) => {
+            not_foreign(state, request)
+        }
         (_, None) => Ok(()),
         (Some(token), Some(needed)) => known_token(state, &token, needed).await,
         (None, Some(_)) => local_user(state, request).await,
@@ -130,9 +132,9 @@ fn not_foreign(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
         return Err(foreign(format!("The request was sent to the host name '{host}', which is not this service's.")));
     }
     match header_text(header::ORIGIN) {
-        Some(origin) if !same_place(&origin, &host) => {
-            Err(foreign(format!("The request comes from a page of '{origin}'; only this service's own pages may send any.")))
-        }
+        Some(origin) if !same_place(&origin, &host) => Err(foreign(format!(
+            "The request comes from a page of '{origin}'; only this service's own pages may send any."
+        ))),
         _ => Ok(()),
     }
 }

@@ -115,7 +115,8 @@ async fn read(mut payload: Payload) -> Result<Bytes, Problem> {
     let mut bytes = BytesMut::new();
     let mut seen = 0;
     while let Some(chunk) = payload.next().await {
-        let chunk = chunk.map_err(|e| Problem::new(Kind::Malformed, format!("The body broke off while it was read: {e}.")))?;
+        let chunk =
+            chunk.map_err(|e| Problem::new(Kind::Malformed, format!("The body broke off while it was read: {e}.")))?;
         seen += chunk.len();
         if seen <= BODY_LIMIT {
             bytes.extend_from_slice(&chunk);
@@ -124,7 +125,8 @@ async fn read(mut payload: Payload) -> Result<Bytes, Problem> {
         }
     }
     if seen > BODY_LIMIT {
-        let detail = format!("The body is larger than {BODY_LIMIT} bytes (1 MiB), the most that is taken in one request.");
+        let detail =
+            format!("The body is larger than {BODY_LIMIT} bytes (1 MiB), the most that is taken in one request.");
         return Err(Problem::new(Kind::TooLarge, detail));
     }
     Ok(bytes.freeze())
@@ -148,7 +150,8 @@ fn understand<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Problem> {
     if !faults.is_empty() {
         return Err(Problem::faulty(faults));
     }
-    let form: T = serde_json::from_value(sent.clone()).map_err(|e| Problem::faulty(vec![Fault::at("", e.to_string())]))?;
+    let form: T =
+        serde_json::from_value(sent.clone()).map_err(|e| Problem::faulty(vec![Fault::at("", e.to_string())]))?;
     form.into_domain().map_err(Problem::faulty)
 }
 

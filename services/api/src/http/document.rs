@@ -43,14 +43,23 @@ pub static DOCUMENT: LazyLock<Document> = LazyLock::new(|| {
 });
 
 impl Document {
-    /// The document as YAML, as it is committed.
+    /// The document as YAML, as it is committed: names in alphabetical order, however the parts were put together.
     ///
     /// # Errors
-    /// Where the completed document is no longer an OpenAPI document: a mistake in the rules below.
+    /// Where YAML cannot hold it.
     pub fn yaml(&self) -> Result<String, String> {
-        let document: utoipa::openapi::OpenApi =
-            serde_json::from_value(self.json.clone()).map_err(|e| format!("the document is not OpenAPI: {e}"))?;
-        document.to_yaml().map_err(|e| format!("the document cannot be written as YAML: {e}"))
+        yaml_serde::to_string(&sorted(&self.json)).map_err(|e| format!("the document cannot be written as YAML: {e}"))
+    }
+}
+
+fn sorted(value: &Value) -> Value {
+    match value {
+        Value::Object(members) => {
+            let by_name: std::collections::BTreeMap<&String, &Value> = members.iter().collect();
+            Value::Object(by_name.into_iter().map(|(name, member)| (name.clone(), sorted(member))).collect())
+        }
+        Value::Array(items) => Value::Array(items.iter().map(sorted).collect()),
+        plain => plain.clone(),
     }
 }
 
@@ -97,9 +106,7 @@ fn name_role(method: &str, operation: &mut Value) {
 }
 
 fn add_headers(method: &str, path: &str, operation: &mut Value) {
-    let header = |name: &str, required: bool, about: &str| {
-        json!({ "name": name, "in": "header", "required": required, "description": about, "schema": { "type": "string", "maxLength": 200 } })
-    };
+    let header = |name: &str, required: bool, about: &str| json!({ "name": name, "in": "header", "required": required, "description": about, "schema": { "type": "string", "maxLength": 200 } });
     let more = match method {
         "post" => vec![header(
             "Idempotency-Key",
@@ -111,7 +118,9 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
             false,
             "The ETag of what is changed, as it was read; needed wherever something is there to be changed.",
         )],
-        "get" if path.contains('{') => vec![header("If-None-Match", false, "An ETag: where it is still right the answer is 304.")],
+        "get" if path.contains('{') => {
+            vec![header("If-None-Match", false, "An ETag: where it is still right the answer is 304.")]
+        }
         _ => return,
     };
     let mut parameters = operation["parameters"].as_array().cloned().unwrap_or_default();

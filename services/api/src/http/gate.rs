@@ -73,7 +73,9 @@ fn operation<'r>(route: &'r Route, method: &Method) -> Result<&'r Operation, Pro
 fn check_accept(operation: &Operation, request: &ServiceRequest) -> Result<(), Problem> {
     let accepts: Vec<&str> =
         request.headers().get_all(header::ACCEPT).filter_map(|v| v.to_str().ok()).flat_map(|v| v.split(',')).collect();
-    let wanted = accepts.iter().filter(|range| !range.replace(' ', "").contains(";q=0.0") && !range.replace(' ', "").ends_with(";q=0"));
+    let wanted = accepts
+        .iter()
+        .filter(|range| !range.replace(' ', "").contains(";q=0.0") && !range.replace(' ', "").ends_with(";q=0"));
     let mut wanted = wanted.map(|range| range.split(';').next().unwrap_or_default().trim().to_ascii_lowercase());
     let fits = |range: &str| operation.produces.iter().any(|format| range_holds(range, format));
     if accepts.is_empty() || operation.produces.is_empty() || wanted.any(|range| fits(&range)) {
@@ -99,7 +101,8 @@ fn check_content_type(operation: &Operation, request: &ServiceRequest) -> Result
     let sent = request.headers().get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok()).unwrap_or_default();
     let mut parts = sent.split(';').map(|part| part.trim().to_ascii_lowercase());
     let format = parts.next().unwrap_or_default();
-    let utf8 = parts.filter_map(|p| p.strip_prefix("charset=").map(|c| c.trim_matches('"').to_owned())).all(|c| c == "utf-8");
+    let utf8 =
+        parts.filter_map(|p| p.strip_prefix("charset=").map(|c| c.trim_matches('"').to_owned())).all(|c| c == "utf-8");
     if utf8 && operation.consumes.contains(&format) {
         return Ok(());
     }
@@ -118,7 +121,10 @@ fn path_faults(operation: &Operation, values: &BTreeMap<String, Cow<'_, str>>) -
 
 fn query_faults(route: &Route, operation: &Operation, query: &str) -> Vec<Fault> {
     let Ok(pairs) = actix_web::web::Query::<Vec<(String, String)>>::from_query(query) else {
-        return vec![Fault::at("/query", "the query cannot be read: give it as key=value&key=value, percent-encoded in UTF-8")];
+        return vec![Fault::at(
+            "/query",
+            "the query cannot be read: give it as key=value&key=value, percent-encoded in UTF-8",
+        )];
     };
     let mut faults = Vec::new();
     for (index, (name, text)) in pairs.iter().enumerate() {
@@ -140,7 +146,8 @@ fn query_faults(route: &Route, operation: &Operation, query: &str) -> Vec<Fault>
 
 fn unknown_key(operation: &Operation, name: &str) -> Fault {
     let known: Vec<&str> = operation.query.iter().map(|p| p.name.as_str()).collect();
-    let known = if known.is_empty() { "there are none here".to_owned() } else { format!("there are {}", known.join(", ")) };
+    let known =
+        if known.is_empty() { "there are none here".to_owned() } else { format!("there are {}", known.join(", ")) };
     let name = shown(name);
     Fault::at(format!("/query/{name}"), format!("the query key '{name}' is not known: {known}"))
 }

@@ -42,7 +42,8 @@ impl Page {
     /// Where it is none that this list gave.
     pub fn after<T>(&self, parse: impl FnOnce(&str) -> Option<T>) -> Result<Option<T>, Problem> {
         let Some(text) = &self.after else { return Ok(None) };
-        let fault = || workshop::Fault::at("/query/after", "after is no cursor of this list: take it from the next link");
+        let fault =
+            || workshop::Fault::at("/query/after", "after is no cursor of this list: take it from the next link");
         parse(text).map(Some).ok_or_else(|| Problem::bad_request(vec![fault()]))
     }
 

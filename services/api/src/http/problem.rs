@@ -125,8 +125,12 @@ impl Kind {
     /// What to do about it, for its page.
     pub const fn advice(self) -> &'static str {
         match self {
-            Kind::Malformed => "Send a whole, well-formed body; the detail says at which line and column reading stopped.",
-            Kind::BadRequest => "Each entry of errors names the part of the path, the query key or the header, and what to give.",
+            Kind::Malformed => {
+                "Send a whole, well-formed body; the detail says at which line and column reading stopped."
+            }
+            Kind::BadRequest => {
+                "Each entry of errors names the part of the path, the query key or the header, and what to give."
+            }
             Kind::TokenNeeded => "Send the header Authorization: Bearer TOKEN with a token made by the office.",
             Kind::NotAllowed => "Ask the office for a token of the role that the detail names.",
             Kind::Foreign => "Ask the service by its own address; pages of other sites may not ask it at all.",
@@ -138,18 +142,26 @@ impl Kind {
             Kind::InUse => "Remove or change what refers to it first; the detail names it.",
             Kind::Immutable => "Make a new one instead; history stays as it was written.",
             Kind::NotNow => "Look at its present state; the detail says what it would have to be.",
-            Kind::ChangedMeanwhile => "The current state and its ETag are in the answer: put your change onto it and send it again.",
+            Kind::ChangedMeanwhile => {
+                "The current state and its ETag are in the answer: put your change onto it and send it again."
+            }
             Kind::TooLarge => "Send less at once; the detail names the limit.",
             Kind::UnsupportedFormat => "Set Content-Type to the format that the detail names.",
-            Kind::Faulty => "Each entry of errors points into the body and says what to give instead; all are listed at once.",
+            Kind::Faulty => {
+                "Each entry of errors points into the body and says what to give instead; all are listed at once."
+            }
             Kind::KeyReused => "Use a new key for each new thing; the same key only repeats the same request.",
             Kind::ConditionNeeded => "Read it first, then send its ETag in If-Match, so that no one's change is lost.",
             Kind::Internal => "It has been logged under the request id in instance; trying again may help.",
             Kind::DatabaseAway => "Nothing was changed. Try again after the seconds in Retry-After.",
             Kind::DatabaseBusy => "Nothing was changed. Try again after the seconds in Retry-After.",
-            Kind::DatabaseReadOnly => "Nothing was changed. Whoever runs the service must give it the right to write to its database.",
+            Kind::DatabaseReadOnly => {
+                "Nothing was changed. Whoever runs the service must give it the right to write to its database."
+            }
             Kind::DatabaseFull => "Nothing was changed. Whoever runs the service must make room for its database.",
-            Kind::DatabaseNotReady => "Nothing was changed. Whoever runs the service must bring the database up to date (mouldboard migrate).",
+            Kind::DatabaseNotReady => {
+                "Nothing was changed. Whoever runs the service must bring the database up to date (mouldboard migrate)."
+            }
         }
     }
 
@@ -184,7 +196,15 @@ impl Problem {
             (_, Some(seconds)) => vec![(header::RETRY_AFTER, seconds.to_string())],
             _ => Vec::new(),
         };
-        Self { kind, detail: detail.into(), errors: Vec::new(), extra: Map::new(), headers, cause: None, missing: Vec::new() }
+        Self {
+            kind,
+            detail: detail.into(),
+            errors: Vec::new(),
+            extra: Map::new(),
+            headers,
+            cause: None,
+            missing: Vec::new(),
+        }
     }
 
     /// The content of a request has these faults.

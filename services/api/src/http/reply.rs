@@ -39,7 +39,8 @@ impl Reply {
 
     /// 200 with a JSON value.
     pub fn of_value(value: &Value) -> Self {
-        Self { status: 200, headers: Vec::new(), body: value.to_string() }.with_header("Content-Type", "application/json")
+        Self { status: 200, headers: Vec::new(), body: value.to_string() }
+            .with_header("Content-Type", "application/json")
     }
 
     /// 200 with text of a media type.

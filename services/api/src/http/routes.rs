@@ -92,9 +92,8 @@ impl Routes {
     pub fn find<'p>(&self, path: &'p str) -> Option<(&Route, BTreeMap<String, std::borrow::Cow<'p, str>>)> {
         let asked: Vec<&str> = path.split('/').collect();
         let fitting = self.0.iter().filter(|route| route.segments.len() == asked.len());
-        let fitting = fitting.filter(|route| {
-            route.segments.iter().zip(&asked).all(|(segment, part)| fits(segment, part))
-        });
+        let fitting =
+            fitting.filter(|route| route.segments.iter().zip(&asked).all(|(segment, part)| fits(segment, part)));
         let route = fitting.min_by_key(|route| route.segments.iter().filter(|s| s.contains('{')).count())?;
         let mut values = BTreeMap::new();
         for (segment, part) in route.segments.iter().zip(&asked) {
@@ -134,7 +133,8 @@ impl Operation {
         let formats = |content: &Value| -> Vec<String> {
             content.as_object().into_iter().flatten().map(|(format, _)| format.clone()).collect()
         };
-        let good = operation["responses"].as_object().into_iter().flatten().filter(|(status, _)| status.starts_with('2'));
+        let good =
+            operation["responses"].as_object().into_iter().flatten().filter(|(status, _)| status.starts_with('2'));
         Self {
             role: operation["security"][0]["token"][0].as_str().and_then(Role::parse),
             produces: good.flat_map(|(_, response)| formats(&response["content"])).collect(),

@@ -63,7 +63,8 @@ impl Schemas<'_> {
             && !allowed.contains(value)
         {
             let list: Vec<&str> = allowed.iter().filter_map(Value::as_str).collect();
-            faults.push(Fault::at(pointer, format!("{} is none of {}: give one of them", short(value), list.join(", "))));
+            faults
+                .push(Fault::at(pointer, format!("{} is none of {}: give one of them", short(value), list.join(", "))));
             return;
         }
         match value {
@@ -222,7 +223,10 @@ fn check_text(schema: &Value, text: &str, pointer: &str, faults: &mut Vec<Fault>
     let number = |key: &str| schema.get(key).and_then(Value::as_u64);
     let length = text.chars().count() as u64;
     if let Some(wrong) = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t' | '\r')) {
-        faults.push(Fault::at(pointer, format!("has the control character {wrong:?}, which cannot be kept: take it out")));
+        faults.push(Fault::at(
+            pointer,
+            format!("has the control character {wrong:?}, which cannot be kept: take it out"),
+        ));
     }
     if let Some(least) = number("minLength").filter(|least| length < *least) {
         faults.push(Fault::at(pointer, format!("has {length} characters: give {least} or more")));

@@ -24,13 +24,16 @@ impl From<StoreError> for Problem {
             | StoreError::AlreadyCountered
             | StoreError::NotEmpty => Problem::new(Kind::NotNow, said),
             StoreError::ReadOnly(cause) => {
-                Problem::new(Kind::DatabaseReadOnly, "The database may only be read, so nothing can be changed.").with_cause(cause)
+                Problem::new(Kind::DatabaseReadOnly, "The database may only be read, so nothing can be changed.")
+                    .with_cause(cause)
             }
             StoreError::Full(cause) => {
-                Problem::new(Kind::DatabaseFull, "The database has no room left, so nothing can be added.").with_cause(cause)
+                Problem::new(Kind::DatabaseFull, "The database has no room left, so nothing can be added.")
+                    .with_cause(cause)
             }
             StoreError::Away(cause) => {
-                Problem::new(Kind::DatabaseAway, "The database cannot be reached; nothing was changed.").with_cause(cause)
+                Problem::new(Kind::DatabaseAway, "The database cannot be reached; nothing was changed.")
+                    .with_cause(cause)
             }
             StoreError::Busy(cause) => {
                 Problem::new(Kind::DatabaseBusy, "The database is busy; nothing was changed.").with_cause(cause)
@@ -43,7 +46,8 @@ impl From<StoreError> for Problem {
                 Problem::new(Kind::AlreadyThere, "There is one like it already.").with_cause(detail)
             }
             StoreError::Refused { rule: Rule::Reference, detail, .. } => {
-                Problem::new(Kind::InUse, "Something that it refers to is not there, or something refers to it.").with_cause(detail)
+                Problem::new(Kind::InUse, "Something that it refers to is not there, or something refers to it.")
+                    .with_cause(detail)
             }
             StoreError::Refused { rule: Rule::AppendOnly, detail, .. } => {
                 Problem::new(Kind::Immutable, "The ledger is only added to.").with_cause(detail)

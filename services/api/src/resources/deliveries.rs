@@ -99,7 +99,8 @@ async fn arrive(state: Data<State>, id: Path<i64>, body: Body<Arrival>) -> Answe
         let today = state.today(tx).await?;
         let arrived_on = body.value.arrived_on.unwrap_or(today);
         let material = Material::find(tx, &found.value.material).await?;
-        let material = material.ok_or_else(|| Problem::internal("a delivery is of a material that is not there"))?.value;
+        let material =
+            material.ok_or_else(|| Problem::internal("a delivery is of a material that is not there"))?.value;
         let all = Amount::new(material.pack.get() * found.value.packs);
         let received = body.value.received.map_or(all, Amount::new);
         let faults = checks::stock::arrival_faults(arrived_on, received, today);

@@ -77,8 +77,12 @@ fn told(seen: Seen, now: DateTime<Utc>, silence_seconds: i64) -> Ready {
         remarks.push(format!("The database lacks {} changes of its tables: run mouldboard migrate.", seen.pending));
     }
     match (worker, seen.beat) {
-        (Condition::Missing, _) => remarks.push("No worker has been heard of: nothing is planned and no tickets are issued.".to_owned()),
-        (Condition::Silent, Some(beat)) => remarks.push(format!("The worker was last heard of at {}.", beat.to_rfc3339())),
+        (Condition::Missing, _) => {
+            remarks.push("No worker has been heard of: nothing is planned and no tickets are issued.".to_owned())
+        }
+        (Condition::Silent, Some(beat)) => {
+            remarks.push(format!("The worker was last heard of at {}.", beat.to_rfc3339()))
+        }
         _ => {}
     }
     if seen.plan_since.is_none() {

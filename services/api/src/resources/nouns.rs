@@ -112,7 +112,8 @@ pub fn same_id(in_path: &str, in_body: &str) -> Result<(), Problem> {
     if in_path == in_body {
         return Ok(());
     }
-    let detail = format!("'{in_body}' is not the id in the path, '{in_path}': an id never changes; make a new one instead");
+    let detail =
+        format!("'{in_body}' is not the id in the path, '{in_path}': an id never changes; make a new one instead");
     Err(Problem::faulty(vec![Fault::at("/id", detail)]))
 }
 

@@ -93,7 +93,8 @@ async fn import(state: Data<State>, query: Query<ImportQuery>, body: Text) -> An
 
 fn problem_fault(row: &RowFault) -> Fault {
     let column = row.column.as_deref().unwrap_or_default();
-    let place = if column.is_empty() { format!("line {}", row.line) } else { format!("line {}, column {column}", row.line) };
+    let place =
+        if column.is_empty() { format!("line {}", row.line) } else { format!("line {}, column {column}", row.line) };
     let pointer = format!("/{}/{column}", row.line);
     Fault::at(pointer.trim_end_matches('/'), format!("{place}: {}", row.detail))
 }

@@ -15,8 +15,8 @@ use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
 use crate::state::State;
-use crate::wire::mixes::{MixRevision, RevisionStanding};
 use crate::wire::Id;
+use crate::wire::mixes::{MixRevision, RevisionStanding};
 
 fn shown(found: Versioned<domain::MixRevision>) -> Result<Shown, Problem> {
     Shown::new(found.version, &MixRevision::from(found.value))

@@ -29,19 +29,26 @@ async fn on_hand(state: Data<State>, page: Query<Page>) -> Answer {
     let tx = state.store.read().await?;
     let (materials, balances) = (Material::all(&tx).await?, store::stock::on_hand(&tx).await?);
     tx.rollback().await?;
-    let counted = materials.into_iter().filter(|m| m.supply != Supply::Mains && after.as_ref().is_none_or(|a| m.id > *a));
+    let counted =
+        materials.into_iter().filter(|m| m.supply != Supply::Mains && after.as_ref().is_none_or(|a| m.id > *a));
     let found = counted.take(page.limit_and_one() as usize).collect();
-    page.reply("/stock", &[], found, |m: &Material| m.id.to_string(), |m| {
-        let there = balances.get(&m.id).copied().unwrap_or_default();
-        OnHand {
-            material: Id::of(&m.id),
-            unit: m.unit.into(),
-            on_hand: there.get(),
-            floor: m.floor.get(),
-            below_floor: there < m.floor,
-            name: m.name,
-        }
-    })
+    page.reply(
+        "/stock",
+        &[],
+        found,
+        |m: &Material| m.id.to_string(),
+        |m| {
+            let there = balances.get(&m.id).copied().unwrap_or_default();
+            OnHand {
+                material: Id::of(&m.id),
+                unit: m.unit.into(),
+                on_hand: there.get(),
+                floor: m.floor.get(),
+                below_floor: there < m.floor,
+                name: m.name,
+            }
+        },
+    )
 }
 
 /// Which entries.

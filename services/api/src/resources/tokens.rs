@@ -2,8 +2,8 @@
 
 use actix_web::web::{Data, Path};
 use actix_web::{delete, get, post};
-use utoipa_actix_web::service_config::ServiceConfig;
 use store::tokens::TokenId;
+use utoipa_actix_web::service_config::ServiceConfig;
 
 use crate::http::access::{Role, new_token};
 use crate::http::body::Body;

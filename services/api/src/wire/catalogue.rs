@@ -103,10 +103,10 @@ impl Incoming for Material {
     type Domain = domain::Material;
 
     fn into_domain(self) -> Result<domain::Material, Vec<Fault>> {
-        let price_breaks = self.price_breaks.into_iter().map(|b| domain::PriceBreak {
-            from_packs: b.from_packs,
-            pack_price: MinorUnits::new(b.pack_price_minor),
-        });
+        let price_breaks = self
+            .price_breaks
+            .into_iter()
+            .map(|b| domain::PriceBreak { from_packs: b.from_packs, pack_price: MinorUnits::new(b.pack_price_minor) });
         let material = domain::Material {
             id: id("/id", MaterialId::parse, &self.id)?,
             name: self.name,
@@ -129,10 +129,10 @@ impl Incoming for Material {
 
 impl From<domain::Material> for Material {
     fn from(m: domain::Material) -> Self {
-        let price_breaks = m.price_breaks.iter().map(|b| PriceBreak {
-            from_packs: b.from_packs,
-            pack_price_minor: b.pack_price.get(),
-        });
+        let price_breaks = m
+            .price_breaks
+            .iter()
+            .map(|b| PriceBreak { from_packs: b.from_packs, pack_price_minor: b.pack_price.get() });
         Self {
             id: Id::of(&m.id),
             name: m.name,
@@ -227,9 +227,8 @@ impl Incoming for PanelSet {
     type Domain = domain::PanelSet;
 
     fn into_domain(self) -> Result<domain::PanelSet, Vec<Fault>> {
-        let panels = each(self.panels, |i, p| {
-            Ok((id(&format!("/panels/{i}/panel"), PanelId::parse, &p.panel)?, p.quantity))
-        })?;
+        let panels =
+            each(self.panels, |i, p| Ok((id(&format!("/panels/{i}/panel"), PanelId::parse, &p.panel)?, p.quantity)))?;
         let hardware = each(self.hardware, |i, h| {
             let material = id(&format!("/hardware/{i}/material"), MaterialId::parse, &h.material)?;
             Ok((material, Pieces::new(h.quantity)))

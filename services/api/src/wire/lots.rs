@@ -50,7 +50,8 @@ impl Incoming for GivenLot {
 
     fn into_domain(self) -> Result<domain::NewLot, Vec<Fault>> {
         let ticket = self.ticket.map(|text| {
-            let fault = || vec![Fault::at("/ticket", format!("'{text}' is no ticket number: give it as 2026-05-04-01"))];
+            let fault =
+                || vec![Fault::at("/ticket", format!("'{text}' is no ticket number: give it as 2026-05-04-01"))];
             TicketNumber::parse(&text).ok_or_else(fault)
         });
         Ok(domain::NewLot {

@@ -8,7 +8,7 @@ use workshop::catalogue as domain;
 use workshop::checks;
 use workshop::ids::{FinishId, MaterialId, MixId};
 
-use super::basics::{Id, each, id, revision, sound, words, RevisionText};
+use super::basics::{Id, RevisionText, each, id, revision, sound, words};
 use crate::http::body::Incoming;
 
 /// A recipe; its numbers are in its revisions.

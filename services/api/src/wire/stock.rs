@@ -83,7 +83,10 @@ impl Incoming for GivenEntry {
         let mut faults = Vec::new();
         let mut need = |value: Option<i64>, other: Option<i64>, field: &str, not: &str| {
             if value.is_none() {
-                faults.push(Fault::at(format!("/{field}"), format!("is missing: give it for this kind of entry, and not {not}")));
+                faults.push(Fault::at(
+                    format!("/{field}"),
+                    format!("is missing: give it for this kind of entry, and not {not}"),
+                ));
             }
             if other.is_some() {
                 faults.push(Fault::at(format!("/{not}"), format!("is not for this kind of entry: give {field} only")));

@@ -22,7 +22,10 @@ fn the_committed_document_is_the_one_in_the_code() {
 fn operations() -> Vec<(String, Value)> {
     let paths = DOCUMENT.json["paths"].as_object().expect("paths");
     let each = paths.iter().flat_map(|(path, item)| {
-        item.as_object().into_iter().flatten().map(move |(method, operation)| (format!("{method} {path}"), operation.clone()))
+        item.as_object()
+            .into_iter()
+            .flatten()
+            .map(move |(method, operation)| (format!("{method} {path}"), operation.clone()))
     });
     each.collect()
 }
@@ -35,7 +38,11 @@ fn every_operation_is_described_with_examples_and_failures() {
             assert!(operation[member].as_str().is_some_and(|t| !t.is_empty()), "{name} has no {member}");
         }
         assert!(operation["tags"][0].is_string(), "{name} has no tag");
-        assert!(ids.insert(operation["operationId"].to_string()), "{name}: {} is there twice", operation["operationId"]);
+        assert!(
+            ids.insert(operation["operationId"].to_string()),
+            "{name}: {} is there twice",
+            operation["operationId"]
+        );
         let responses = operation["responses"].as_object().expect("responses");
         assert!(responses.keys().any(|status| status.starts_with('2')), "{name} never succeeds");
         assert!(responses.contains_key("500") && responses.contains_key("400"), "{name} never fails");

@@ -29,5 +29,9 @@ async fn without_its_tables_it_is_not_ready_and_says_so() {
     assert_eq!(ready.status, 503, "{ready:?}");
     assert!(ready.text.contains("mouldboard migrate") || ready.text.contains("not as this version"), "{ready:?}");
     let asked = world.get("/finishes").await;
-    assert_eq!((asked.status, asked.problem()["type"].clone()), (503, json!("/problems/database-not-ready")), "{asked:?}");
+    assert_eq!(
+        (asked.status, asked.problem()["type"].clone()),
+        (503, json!("/problems/database-not-ready")),
+        "{asked:?}"
+    );
 }

@@ -13,17 +13,23 @@ async fn import(world: &World, query: &str, rows: &str) -> Answer {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_finish_that_no_mix_gives_is_refused_with_those_that_are_possible() {
     World::furnished(async |world| {
-    let mut body = order("TH-1");
-    body["lines"][0]["finish"] = json!("slate");
-    let answer = world.post("/orders", &body).await;
-    let detail = answer.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
-    assert!(detail.contains("no mix in use gives 'slate' for the panel 'side'") && detail.contains("possible: grey"), "{detail}");
-    let etag = world.get("/mixes/plain/revisions/1").await.etag();
-    let retired = world.ask("PUT", "/mixes/plain/revisions/1").header("If-Match", &etag).json(&json!({ "state": "retired", "reason": "no more" }));
-    assert_eq!(retired.send().await.status, 200);
-    let answer = world.post("/orders", &order("TH-1")).await;
-    let detail = answer.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
-    assert!(detail.contains("no finish is possible"), "{detail}");
+        let mut body = order("TH-1");
+        body["lines"][0]["finish"] = json!("slate");
+        let answer = world.post("/orders", &body).await;
+        let detail = answer.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
+        assert!(
+            detail.contains("no mix in use gives 'slate' for the panel 'side'") && detail.contains("possible: grey"),
+            "{detail}"
+        );
+        let etag = world.get("/mixes/plain/revisions/1").await.etag();
+        let retired = world
+            .ask("PUT", "/mixes/plain/revisions/1")
+            .header("If-Match", &etag)
+            .json(&json!({ "state": "retired", "reason": "no more" }));
+        assert_eq!(retired.send().await.status, 200);
+        let answer = world.post("/orders", &order("TH-1")).await;
+        let detail = answer.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
+        assert!(detail.contains("no finish is possible"), "{detail}");
     })
     .await;
 }
@@ -31,19 +37,28 @@ async fn a_finish_that_no_mix_gives_is_refused_with_those_that_are_possible() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_due_day_in_the_past_is_refused_typed_and_taken_with_a_warning_imported() {
     World::furnished(async |world| {
-    let mut body = order("TH-1");
-    body["due_on"] = json!("2026-05-03");
-    let typed = world.post("/orders", &body).await;
-    let detail = typed.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
-    assert!(detail.contains("2026-05-03 is past: today is 2026-05-04"), "{detail}");
-    let imported = import(world, "", "TH-1,,2026-05-03,,,,bed,,grey,2,\r\n").await;
-    let report = imported.json();
-    assert_eq!((imported.status, &report["new"], &report["warnings"][0]["column"]), (200, &json!(1), &json!("due_on")), "{report}");
-    // Overdue by now, it can still be changed and closed.
-    let closed = world.change("/orders/TH-1", |order| order["state"] = json!("dispatched")).await;
-    assert_eq!(closed.status, 200, "{closed:?}");
-    let moved = world.change("/orders/TH-1", |order| { order["state"] = json!("open"); order["due_on"] = json!("2026-05-02") }).await;
-    assert_eq!((moved.status, moved.pointers()), (422, vec!["/due_on".to_owned()]));
+        let mut body = order("TH-1");
+        body["due_on"] = json!("2026-05-03");
+        let typed = world.post("/orders", &body).await;
+        let detail = typed.problem()["errors"][0]["detail"].as_str().unwrap().to_owned();
+        assert!(detail.contains("2026-05-03 is past: today is 2026-05-04"), "{detail}");
+        let imported = import(world, "", "TH-1,,2026-05-03,,,,bed,,grey,2,\r\n").await;
+        let report = imported.json();
+        assert_eq!(
+            (imported.status, &report["new"], &report["warnings"][0]["column"]),
+            (200, &json!(1), &json!("due_on")),
+            "{report}"
+        );
+        // Overdue by now, it can still be changed and closed.
+        let closed = world.change("/orders/TH-1", |order| order["state"] = json!("dispatched")).await;
+        assert_eq!(closed.status, 200, "{closed:?}");
+        let moved = world
+            .change("/orders/TH-1", |order| {
+                order["state"] = json!("open");
+                order["due_on"] = json!("2026-05-02")
+            })
+            .await;
+        assert_eq!((moved.status, moved.pointers()), (422, vec!["/due_on".to_owned()]));
     })
     .await;
 }

@@ -122,7 +122,9 @@ pub async fn run_with_plan(store: &Store, minutes: i64) -> RunId {
     runs::begin(&tx, run, at, day("2026-05-04"), None, &documents.0).await.unwrap();
     let why = feeds::explanation::write(&explanation());
     let (figures, way) = (plan().figures, Some("search"));
-    runs::finish_planned(&tx, run, at, figures, Some(3.0), Some(0.25), Some(1.0), way, &documents.1, &why).await.unwrap();
+    runs::finish_planned(&tx, run, at, figures, Some(3.0), Some(0.25), Some(1.0), way, &documents.1, &why)
+        .await
+        .unwrap();
     tx.commit().await.unwrap();
     run
 }

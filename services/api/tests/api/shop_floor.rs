@@ -12,29 +12,33 @@ async fn on_hand(world: &World, material: &str) -> i64 {
 #[tokio::test(flavor = "multi_thread")]
 async fn the_ledger_adds_up_and_is_only_countered() {
     World::furnished(async |world| {
-    let steps = [
-        (json!({ "material": "cement", "kind": "received", "amount": 100000 }), 100000),
-        (json!({ "material": "cement", "kind": "written_off", "amount": -5000, "note": "wet bag" }), 95000),
-        (json!({ "material": "cement", "kind": "counted", "counted": 90000 }), 90000),
-        (json!({ "material": "cement", "kind": "adjusted", "amount": 500, "note": "found behind the mixer" }), 90500),
-    ];
-    for (body, balance) in steps {
-        let written = world.make("/stock/entries", &body).await.json();
-        assert_eq!(written["balance"], balance, "{body}");
-        assert_eq!(on_hand(world, "cement").await, balance);
-    }
-    let entries = world.get("/stock/entries?material=cement").await.json();
-    assert_eq!(entries[2]["amount"], -5000, "{entries}");
-    let first = format!("/stock/entries/{}", entries[0]["id"]);
-    let countered = world.make(&format!("{first}/counter"), &json!({ "note": "never came" })).await.json();
-    assert_eq!((&countered["balance"], &countered["counters"]), (&json!(-9500), &entries[0]["id"]), "{countered}");
-    let twice = world.post(&format!("{first}/counter"), &json!({ "note": "again" })).await;
-    assert_eq!(twice.status, 409, "{twice:?}");
-    let opposite = world.post(&format!("/stock/entries/{}/counter", countered["id"]), &json!({ "note": "no" })).await;
-    assert_eq!(opposite.status, 409, "{opposite:?}");
-    assert_eq!(world.get(&first).await.json(), entries[0]);
-    assert_eq!(world.post("/stock/entries/999/counter", &json!({ "note": "x" })).await.status, 404);
-    assert!(!world.get("/stock").await.text.contains("water"), "the main is not counted");
+        let steps = [
+            (json!({ "material": "cement", "kind": "received", "amount": 100000 }), 100000),
+            (json!({ "material": "cement", "kind": "written_off", "amount": -5000, "note": "wet bag" }), 95000),
+            (json!({ "material": "cement", "kind": "counted", "counted": 90000 }), 90000),
+            (
+                json!({ "material": "cement", "kind": "adjusted", "amount": 500, "note": "found behind the mixer" }),
+                90500,
+            ),
+        ];
+        for (body, balance) in steps {
+            let written = world.make("/stock/entries", &body).await.json();
+            assert_eq!(written["balance"], balance, "{body}");
+            assert_eq!(on_hand(world, "cement").await, balance);
+        }
+        let entries = world.get("/stock/entries?material=cement").await.json();
+        assert_eq!(entries[2]["amount"], -5000, "{entries}");
+        let first = format!("/stock/entries/{}", entries[0]["id"]);
+        let countered = world.make(&format!("{first}/counter"), &json!({ "note": "never came" })).await.json();
+        assert_eq!((&countered["balance"], &countered["counters"]), (&json!(-9500), &entries[0]["id"]), "{countered}");
+        let twice = world.post(&format!("{first}/counter"), &json!({ "note": "again" })).await;
+        assert_eq!(twice.status, 409, "{twice:?}");
+        let opposite =
+            world.post(&format!("/stock/entries/{}/counter", countered["id"]), &json!({ "note": "no" })).await;
+        assert_eq!(opposite.status, 409, "{opposite:?}");
+        assert_eq!(world.get(&first).await.json(), entries[0]);
+        assert_eq!(world.post("/stock/entries/999/counter", &json!({ "note": "x" })).await.status, 404);
+        assert!(!world.get("/stock").await.text.contains("water"), "the main is not counted");
     })
     .await;
 }
@@ -42,23 +46,29 @@ async fn the_ledger_adds_up_and_is_only_countered() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_delivery_comes_into_the_ledger_once() {
     World::furnished(async |world| {
-    let made = world.make("/deliveries", &json!({ "material": "cement", "packs": 4, "expected_on": "2026-05-07" })).await;
-    let path = made.header("location").unwrap().to_owned();
-    assert_eq!(world.get("/deliveries?state=on_its_way").await.json().as_array().unwrap().len(), 1);
-    let tomorrow = world.post(&format!("{path}/arrival"), &json!({ "arrived_on": "2026-05-05" })).await;
-    assert_eq!((tomorrow.status, tomorrow.pointers()), (422, vec!["/arrived_on".to_owned()]));
-    let here = world.make(&format!("{path}/arrival"), &json!({})).await.json();
-    assert_eq!((&here["state"], &here["received"], &here["arrived_on"]), (&json!("here"), &json!(100000), &json!("2026-05-04")));
-    assert_eq!(on_hand(world, "cement").await, 100000);
-    let entry = &world.get("/stock/entries").await.json()[0];
-    assert_eq!(entry["delivery"], here["id"]);
-    assert_eq!(world.post(&format!("{path}/arrival"), &json!({})).await.status, 409);
-    let etag = world.get(&path).await.etag();
-    assert_eq!(world.ask("DELETE", &path).header("If-Match", &etag).send().await.status, 409);
-    let other = world.make("/deliveries", &json!({ "material": "sand", "packs": 1, "expected_on": "2026-05-08" })).await;
-    let taken_back = world.ask("DELETE", other.header("location").unwrap()).header("If-Match", &other.etag()).send().await;
-    assert_eq!(taken_back.status, 204, "{taken_back:?}");
-    assert_eq!(on_hand(world, "cement").await, 100000);
+        let made =
+            world.make("/deliveries", &json!({ "material": "cement", "packs": 4, "expected_on": "2026-05-07" })).await;
+        let path = made.header("location").unwrap().to_owned();
+        assert_eq!(world.get("/deliveries?state=on_its_way").await.json().as_array().unwrap().len(), 1);
+        let tomorrow = world.post(&format!("{path}/arrival"), &json!({ "arrived_on": "2026-05-05" })).await;
+        assert_eq!((tomorrow.status, tomorrow.pointers()), (422, vec!["/arrived_on".to_owned()]));
+        let here = world.make(&format!("{path}/arrival"), &json!({})).await.json();
+        assert_eq!(
+            (&here["state"], &here["received"], &here["arrived_on"]),
+            (&json!("here"), &json!(100000), &json!("2026-05-04"))
+        );
+        assert_eq!(on_hand(world, "cement").await, 100000);
+        let entry = &world.get("/stock/entries").await.json()[0];
+        assert_eq!(entry["delivery"], here["id"]);
+        assert_eq!(world.post(&format!("{path}/arrival"), &json!({})).await.status, 409);
+        let etag = world.get(&path).await.etag();
+        assert_eq!(world.ask("DELETE", &path).header("If-Match", &etag).send().await.status, 409);
+        let other =
+            world.make("/deliveries", &json!({ "material": "sand", "packs": 1, "expected_on": "2026-05-08" })).await;
+        let taken_back =
+            world.ask("DELETE", other.header("location").unwrap()).header("If-Match", &other.etag()).send().await;
+        assert_eq!(taken_back.status, 204, "{taken_back:?}");
+        assert_eq!(on_hand(world, "cement").await, 100000);
     })
     .await;
 }
@@ -117,19 +127,19 @@ async fn pours_are_pinned_and_unpinned() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_job_set_aside_is_tried_again() {
     World::new(async |world| {
-    let now = crate::world::NOW.parse().unwrap();
-    let tx = world.store.write().await.unwrap();
-    store::jobs::enqueue(&tx, now, "test", "k", "{}", now).await.unwrap();
-    tx.commit().await.unwrap();
-    let job = store::jobs::claim(&world.store, now, "w", 60).await.unwrap().unwrap();
-    store::jobs::fail(&world.store, job.id, "w", now, "it broke", None).await.unwrap();
-    let aside = world.get("/jobs?state=set_aside").await.json();
-    assert_eq!((&aside[0]["error"], &aside[0]["attempts"]), (&json!("it broke"), &json!(1)), "{aside}");
-    let retry = format!("/jobs/{}/retry", aside[0]["id"]);
-    assert_eq!(world.ask("POST", &retry).send().await.status, 204);
-    assert_eq!(world.get("/jobs?state=waiting").await.json()[0]["id"], aside[0]["id"]);
-    assert_eq!(world.ask("POST", &retry).send().await.status, 409);
-    assert_eq!(world.ask("POST", "/jobs/999/retry").send().await.status, 404);
+        let now = crate::world::NOW.parse().unwrap();
+        let tx = world.store.write().await.unwrap();
+        store::jobs::enqueue(&tx, now, "test", "k", "{}", now).await.unwrap();
+        tx.commit().await.unwrap();
+        let job = store::jobs::claim(&world.store, now, "w", 60).await.unwrap().unwrap();
+        store::jobs::fail(&world.store, job.id, "w", now, "it broke", None).await.unwrap();
+        let aside = world.get("/jobs?state=set_aside").await.json();
+        assert_eq!((&aside[0]["error"], &aside[0]["attempts"]), (&json!("it broke"), &json!(1)), "{aside}");
+        let retry = format!("/jobs/{}/retry", aside[0]["id"]);
+        assert_eq!(world.ask("POST", &retry).send().await.status, 204);
+        assert_eq!(world.get("/jobs?state=waiting").await.json()[0]["id"], aside[0]["id"]);
+        assert_eq!(world.ask("POST", &retry).send().await.status, 409);
+        assert_eq!(world.ask("POST", "/jobs/999/retry").send().await.status, 404);
     })
     .await;
 }

@@ -13,17 +13,23 @@ async fn on_hand(world: &World, material: &str) -> i64 {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_plan_is_asked_for_and_waits_for_a_worker() {
     World::furnished(async |world| {
-        let asked = world.ask("POST", "/planning-runs").header("Idempotency-Key", "k").json(&json!({ "reason": "new orders" }));
+        let asked =
+            world.ask("POST", "/planning-runs").header("Idempotency-Key", "k").json(&json!({ "reason": "new orders" }));
         let asked = asked.send().await;
         assert_eq!(asked.status, 202, "{asked:?}");
-        let again = world.ask("POST", "/planning-runs").header("Idempotency-Key", "k").json(&json!({ "reason": "new orders" }));
+        let again =
+            world.ask("POST", "/planning-runs").header("Idempotency-Key", "k").json(&json!({ "reason": "new orders" }));
         assert_eq!(again.send().await.json(), asked.json(), "the same key asks for one plan");
         let path = asked.header("location").unwrap().to_owned();
         let run = world.get(&path).await;
         assert_eq!((&run.json()["state"], &run.json()["reason"]), (&json!("waiting"), &json!("new orders")));
         assert_eq!(world.get("/planning-runs").await.json().as_array().unwrap().len(), 1);
         let jobs = world.get("/jobs").await.json();
-        assert_eq!((&jobs[0]["kind"], &jobs[0]["key"]), (&json!("plan"), &json!(run.json()["id"].to_string())), "{jobs}");
+        assert_eq!(
+            (&jobs[0]["kind"], &jobs[0]["key"]),
+            (&json!("plan"), &json!(run.json()["id"].to_string())),
+            "{jobs}"
+        );
         for document in ["facts", "plan"] {
             assert_eq!(world.get(&format!("{path}/{document}")).await.status, 404, "{document}");
         }
@@ -59,7 +65,10 @@ async fn the_plan_in_force_says_what_is_late_and_why() {
         assert_eq!(plan["run"], run.get());
         assert_eq!(plan["late"][0]["cause"], "moulds", "{plan}");
         assert_eq!(plan["proof"]["gap"], 0.25);
-        assert_eq!(plan["deliveries"][0], json!({ "arrives_on": "2026-05-06", "material": "cement", "quantity_packs": 1 }));
+        assert_eq!(
+            plan["deliveries"][0],
+            json!({ "arrives_on": "2026-05-06", "material": "cement", "quantity_packs": 1 })
+        );
         let csv = world.get("/plan.csv?decimal=,&shared_by=calendar").await;
         assert_eq!(csv.text.lines().next(), Some("day;task;panel;mix;quantity_panels;tank;rack"), "{csv:?}");
         assert_eq!(csv.text.lines().nth(2), Some("2026-05-06;strip;side;plain@1;2;north;"));
@@ -158,7 +167,11 @@ async fn a_completed_ticket_draws_stock_and_fills_moulds_once() {
         assert_eq!(done["ticket"]["state"], "mixed");
         assert_eq!(done["ticket"]["lines"][1]["actual"], 4200);
         assert_eq!(done["ticket"]["lines"][2]["actual"], 20060);
-        assert_eq!((&done["lots"][0]["quantity"], &done["lots"][0]["stage"]), (&json!(1), &json!("in_mould")), "{done}");
+        assert_eq!(
+            (&done["lots"][0]["quantity"], &done["lots"][0]["stage"]),
+            (&json!(1), &json!("in_mould")),
+            "{done}"
+        );
         assert!(done["warnings"][0].as_str().unwrap().contains("2310"), "{done}");
         assert_eq!((on_hand(world, "cement").await, on_hand(world, "sand").await), (95_800, 79_940));
         let again = world.make("/tickets/2026-05-04-01/completion", &said).await.json();
@@ -256,7 +269,10 @@ async fn a_day_sheet_follows_the_plan_and_what_was_done() {
         let wednesday = world.get("/days/2026-05-06/sheet").await.json();
         assert_eq!(wednesday["issued"], false);
         assert_eq!(wednesday["pours"][0]["quantity_panels"], 2, "{wednesday}");
-        assert_eq!((&wednesday["strips"][0]["quantity_panels"], &wednesday["strips"][0]["tank"]), (&json!(2), &json!("north")));
+        assert_eq!(
+            (&wednesday["strips"][0]["quantity_panels"], &wednesday["strips"][0]["tank"]),
+            (&json!(2), &json!("north"))
+        );
         assert_eq!(wednesday["deliveries"][0]["delivery"], Value::Null);
         // 2 strips, 2 pours, a batch and its washout.
         assert_eq!(wednesday["labour_minutes"], 10.0 + 12.0 + 25.0 + 20.0);

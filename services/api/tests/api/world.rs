@@ -179,24 +179,36 @@ pub fn furniture() -> Vec<(&'static str, Value)> {
         ("/finishes", json!({ "id": "slate", "name": "Slate, smooth" })),
         ("/materials", material("cement", "portland_cement", 3.15)),
         ("/materials", material("sand", "aggregate", 2.65)),
-        ("/materials", json!({
-            "id": "water", "name": "Mains water", "kind": "water", "unit": "millilitre", "relative_density": 1.0, "supply": "mains",
-            "pack": 1000, "pack_price_minor": 0, "lead_days": 0,
-        })),
-        ("/materials", json!({
-            "id": "pin", "name": "Corner pin", "kind": "hardware", "unit": "piece", "supply": "bought", "pack": 100,
-            "pack_price_minor": 2500, "lead_days": 5,
-        })),
+        (
+            "/materials",
+            json!({
+                "id": "water", "name": "Mains water", "kind": "water", "unit": "millilitre", "relative_density": 1.0, "supply": "mains",
+                "pack": 1000, "pack_price_minor": 0, "lead_days": 0,
+            }),
+        ),
+        (
+            "/materials",
+            json!({
+                "id": "pin", "name": "Corner pin", "kind": "hardware", "unit": "piece", "supply": "bought", "pack": 100,
+                "pack_price_minor": 2500, "lead_days": 5,
+            }),
+        ),
         ("/mixes", json!({ "id": "plain", "name": "Plain grey", "finish": "grey" })),
         ("/mixes/plain/revisions", revision(1)),
         ("/mould-groups", json!({ "id": "sides", "name": "Side moulds", "moulds": 8, "turnaround_days": 1 })),
-        ("/tanks", json!({ "id": "north", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "depth_mm": 600, "width_mm": 3000 })),
+        (
+            "/tanks",
+            json!({ "id": "north", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "depth_mm": 600, "width_mm": 3000 }),
+        ),
         ("/racks", json!({ "id": "long", "name": "Long rack", "rows": 4, "usable_row_mm": 6000 })),
         ("/panels", panel("side")),
-        ("/sets", json!({
-            "id": "bed", "name": "Raised bed", "panels": [{ "panel": "side", "quantity": 4 }],
-            "hardware": [{ "material": "pin", "quantity": 4 }],
-        })),
+        (
+            "/sets",
+            json!({
+                "id": "bed", "name": "Raised bed", "panels": [{ "panel": "side", "quantity": 4 }],
+                "hardware": [{ "material": "pin", "quantity": 4 }],
+            }),
+        ),
     ]
 }
 

@@ -1,5 +1,7 @@
 //! Backup and restore, within one database and from either to the other.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use std::fs;

@@ -1,5 +1,7 @@
 //! Stock, deliveries, lots and pins.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use std::collections::BTreeMap;

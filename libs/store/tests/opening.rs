@@ -1,5 +1,7 @@
 //! Opening, migrating, and what goes wrong around a database.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use std::fs;

@@ -1,5 +1,7 @@
 //! Runs, the plan in force, and the tickets of a day.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use common::*;

@@ -1,5 +1,7 @@
 //! The queue of jobs, tokens, kept answers and signs of life.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use std::collections::BTreeSet;

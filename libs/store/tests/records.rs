@@ -1,5 +1,7 @@
 //! Nouns that are kept as a whole: there and back, by version, and never half referred to.
 
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
+
 mod common;
 
 use std::fmt::Debug;

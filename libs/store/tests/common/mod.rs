@@ -1,5 +1,6 @@
 //! A small made-up workshop, enough of everything to refer to.
 #![allow(dead_code, reason = "each test file uses some of it")]
+#![allow(clippy::unwrap_used, reason = "only tests use it")]
 
 use chrono::{DateTime, NaiveDate as Day, NaiveTime, TimeZone as _, Utc, Weekday};
 use quantities::{Grams, Millilitres, Millimetres, MinorUnits, Minutes, Pieces};

@@ -74,6 +74,7 @@ fn complete(mut document: Value) -> Value {
     document["components"]["securitySchemes"] = json!({
         "token": { "type": "http", "scheme": "bearer", "description": "A token made by the office; its role must be the one named or a greater one (reader, bench, office). On loopback, and as long as no token has been made, none is needed." }
     });
+    document["components"]["responses"] = problem_answers();
     let schemas = document["components"]["schemas"].as_object().cloned().unwrap_or_default();
     let paths = document["paths"].as_object_mut().into_iter().flatten();
     for (path, item) in paths {
@@ -149,18 +150,34 @@ fn add_failures(method: &str, operation: &mut Value) {
         }
         _ => {}
     }
-    for kind in kinds {
-        let (name, status, title) = kind.row();
-        let responses = &mut operation["responses"];
-        let slot = &mut responses[status.to_string()];
+    for (_, status, _) in kinds.into_iter().map(Kind::row) {
+        let slot = &mut operation["responses"][status.to_string()];
         if slot.is_null() {
-            *slot = json!({
-                "description": title,
-                "content": { "application/problem+json": { "schema": { "$ref": "#/components/schemas/Problem" },
-                    "example": { "type": format!("/problems/{name}"), "title": title, "status": status, "detail": kind.advice(), "errors": [] } } }
-            });
+            *slot = json!({ "$ref": format!("#/components/responses/Problem{status}") });
         }
     }
+}
+
+/// One answer for each status of a problem, with an example of every kind that has it.
+fn problem_answers() -> Value {
+    let mut answers = Map::new();
+    for kind in Kind::ALL {
+        let (name, status, title) = kind.row();
+        let example = json!({
+            "summary": title,
+            "value": { "type": format!("/problems/{name}"), "title": title, "status": status, "detail": kind.advice(), "errors": [] },
+        });
+        let answer = answers.entry(format!("Problem{status}")).or_insert_with(|| {
+            json!({ "description": "", "content": { "application/problem+json": {
+                "schema": { "$ref": "#/components/schemas/Problem" }, "examples": {},
+            } } })
+        });
+        let before = answer["description"].as_str().unwrap_or_default();
+        let said = if before.is_empty() { title.to_owned() } else { format!("{before}; or: {title}") };
+        answer["description"] = Value::String(said);
+        answer["content"]["application/problem+json"]["examples"][name] = example;
+    }
+    Value::Object(answers)
 }
 
 /// Gives each body the example of its form.

@@ -12,6 +12,8 @@ pub mod plan;
 mod run;
 mod sentences;
 mod step;
+#[cfg(test)]
+mod tests;
 
 pub use config::{Clock, Config, Planner};
 pub use run::run;

@@ -4,6 +4,7 @@ pub mod holds;
 mod snapshot;
 
 use chrono::{DateTime, Utc};
+use planner::check::{Broken, check};
 use planner::{Limits, Outcome, PlanFailure};
 use store::{Store, StoreError, Tx};
 use store::{jobs, runs, site, tickets};
@@ -93,24 +94,26 @@ const COUNTED_NODES: u64 = 200;
 /// The plan, if the checker accepts it; else why not, with the plan that it refused.
 fn judged(facts: &Facts, result: Result<Outcome, PlanFailure>) -> Result<Outcome, (String, Option<Plan>)> {
     let outcome = result.map_err(|failure| (sentence(&failure), None))?;
-    let verdict = planner::check::check(facts, &outcome.plan);
+    let verdict = check(facts, &outcome.plan);
     if verdict.holds() {
         return Ok(outcome);
     }
-    let broken: Vec<String> = verdict.broken.iter().map(ToString::to_string).collect();
-    let sentence = format!("the checker refused the plan, please report it: {}", joined(&broken));
+    let sentence = format!("the checker refused the plan, please report it: {}", rules(&verdict.broken));
     Err((sentence, Some(outcome.plan)))
 }
 
 fn sentence(failure: &PlanFailure) -> String {
     match failure {
         PlanFailure::Facts(faults) => format!("{failure}: {}", joined(faults)),
-        PlanFailure::Refused(broken) => {
-            let broken: Vec<String> = broken.iter().map(ToString::to_string).collect();
-            format!("{failure}: {}", joined(&broken))
-        }
+        PlanFailure::Refused(broken) => format!("{failure}: {}", rules(broken)),
         PlanFailure::Short(_) => failure.to_string(),
     }
+}
+
+/// The rules that do not hold, each with its place.
+fn rules(broken: &[Broken]) -> String {
+    let each: Vec<String> = broken.iter().map(|b| format!("{}: {}", b.place, b.sentence)).collect();
+    each.join("; ")
 }
 
 async fn begin(

@@ -3,9 +3,11 @@
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use store::{Record, Tx};
 use store::{deliveries, lots, orders, pins, runs, site, stock, tickets};
+use workshop::catalogue::{Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use workshop::documents::Plan;
 use workshop::ids::RunId;
 use workshop::planning::{Holds, Snapshot};
+use workshop::site::CalendarDay;
 
 use crate::local::local;
 use crate::sentences::joined;
@@ -31,18 +33,18 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
     let parent = runs::in_force(tx).await?.map(|in_force| in_force.0);
     let snapshot = Snapshot {
         workshop,
-        calendar: Record::all(tx).await?,
-        materials: Record::all(tx).await?,
+        calendar: CalendarDay::all(tx).await?,
+        materials: Material::all(tx).await?,
         on_hand: stock::on_hand(tx).await?,
         deliveries: deliveries::on_their_way(tx).await?,
-        finishes: Record::all(tx).await?,
-        mixes: Record::all(tx).await?,
-        revisions: Record::all(tx).await?,
-        panels: Record::all(tx).await?,
-        sets: Record::all(tx).await?,
-        mould_groups: Record::all(tx).await?,
-        tanks: Record::all(tx).await?,
-        racks: Record::all(tx).await?,
+        finishes: Finish::all(tx).await?,
+        mixes: Mix::all(tx).await?,
+        revisions: MixRevision::all(tx).await?,
+        panels: Panel::all(tx).await?,
+        sets: PanelSet::all(tx).await?,
+        mould_groups: MouldGroup::all(tx).await?,
+        tanks: Tank::all(tx).await?,
+        racks: Rack::all(tx).await?,
         orders: orders::open(tx).await?,
         lots: lots::all_present(tx).await?,
         pins: pins::from(tx, today).await?,

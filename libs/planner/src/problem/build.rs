@@ -56,7 +56,7 @@ pub(super) fn build(facts: &Facts) -> Problem {
     let mut problem = Problem {
         labour: index.calendar.days().iter().map(|day| facts.labour_minutes.on(*day)).collect(),
         mixer_batches: facts.mixer_batches,
-        materials: sorted(&facts.materials, |m| &m.id).iter().map(|m| index.material(facts, m)).collect(),
+        materials: sorted(&facts.materials, |m| &m.id).iter().map(|m| index.material(m)).collect(),
         mixes: mixes.iter().map(|m| index.mix(facts, m)).collect(),
         groups: sorted(&facts.mould_groups, |g| &g.id).iter().map(|g| index.group(g)).collect(),
         panels: panels.iter().map(|p| index.panel(facts, p, &panels)).collect(),
@@ -102,7 +102,7 @@ fn finish(problem: &mut Problem) {
 }
 
 impl Index<'_> {
-    fn material(&self, facts: &Facts, m: &doc::Material) -> Material {
+    fn material(&self, m: &doc::Material) -> Material {
         let mut arrived = vec![m.on_hand; self.calendar.len()];
         for coming in &m.expected {
             let from = self.calendar.on_or_after(self.calendar.offset(coming.day).max(0));
@@ -110,7 +110,6 @@ impl Index<'_> {
         }
         let mut price_breaks: Vec<_> = m.price_breaks.iter().map(|b| (b.from_packs, b.pack_price)).collect();
         price_breaks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-        let _ = facts;
         Material {
             id: m.id.clone(),
             floor: m.floor,

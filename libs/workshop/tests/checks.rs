@@ -1,9 +1,12 @@
 //! The checks of nouns: all faults at once, pointing at their places.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may panic")]
+
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate as Day;
 use quantities::{Millilitres, Millimetres, MinorUnits, Minutes};
+use workshop::Fault;
 use workshop::catalogue::*;
 use workshop::checks::order::{Range, past_due, range_faults};
 use workshop::checks::{lots, material, mix, panel, stock};
@@ -11,7 +14,6 @@ use workshop::ids::*;
 use workshop::lots::{Lot, LotMove, Stage};
 use workshop::orders::{Item, Order, OrderLine, OrderState, Priority};
 use workshop::stock::{EntryKind, NewStockEntry};
-use workshop::Fault;
 
 fn day(text: &str) -> Day {
     text.parse().unwrap()
@@ -100,11 +102,8 @@ fn order(finish: &str) -> Order {
 }
 
 fn range(state: RevisionState) -> Range {
-    let plain = Mix {
-        id: MixId::parse("plain").unwrap(),
-        name: "Plain".into(),
-        finish: FinishId::parse("grey").unwrap(),
-    };
+    let plain =
+        Mix { id: MixId::parse("plain").unwrap(), name: "Plain".into(), finish: FinishId::parse("grey").unwrap() };
     let finishes: BTreeSet<FinishId> = ["grey", "slate"].map(|f| FinishId::parse(f).unwrap()).into();
     Range::new(Vec::new(), &[side()], &[plain], &[revision(state)], finishes)
 }
@@ -175,14 +174,8 @@ fn panels_move_one_stage_at_a_time_and_not_before_they_came() {
         rack: None,
     };
     let tank = TankId::parse("north").unwrap();
-    let step = LotMove {
-        from: lot.id,
-        day: day("2026-05-02"),
-        to: Stage::Soaking,
-        quantity: 4,
-        tank: Some(tank),
-        rack: None,
-    };
+    let step =
+        LotMove { from: lot.id, day: day("2026-05-02"), to: Stage::Soaking, quantity: 4, tank: Some(tank), rack: None };
     let today = day("2026-05-04");
     assert_eq!(lots::move_faults(&step, &lot, today), []);
     let wrong = LotMove { to: Stage::Ready, quantity: 5, day: day("2026-04-30"), ..step.clone() };

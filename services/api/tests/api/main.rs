@@ -1,5 +1,7 @@
 //! The API as its callers know it: over HTTP, on a port of its own, with a fresh database for each test.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may panic")]
+
 mod access;
 mod bad_input;
 mod catalogue;

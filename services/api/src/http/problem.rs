@@ -178,7 +178,10 @@ impl Kind {
 
 /// A failure, with one message for the caller and, where it is ours, one for the log.
 #[derive(Debug)]
-pub struct Problem {
+pub struct Problem(Box<Parts>);
+
+#[derive(Debug)]
+struct Parts {
     kind: Kind,
     detail: String,
     errors: Vec<Fault>,
@@ -196,7 +199,7 @@ impl Problem {
             (_, Some(seconds)) => vec![(header::RETRY_AFTER, seconds.to_string())],
             _ => Vec::new(),
         };
-        Self {
+        Self(Box::new(Parts {
             kind,
             detail: detail.into(),
             errors: Vec::new(),
@@ -204,7 +207,7 @@ impl Problem {
             headers,
             cause: None,
             missing: Vec::new(),
-        }
+        }))
     }
 
     /// The content of a request has these faults.
@@ -231,84 +234,84 @@ impl Problem {
     pub fn missing(missing: Vec<(String, String)>) -> Self {
         let faults = missing.iter().map(|(noun, id)| Fault::at("", format!("there is no {noun} '{id}'"))).collect();
         let mut problem = Self::faulty(faults);
-        problem.missing = missing;
+        problem.0.missing = missing;
         problem
     }
 
     /// What is missing, taken out.
     pub fn take_missing(&mut self) -> Vec<(String, String)> {
-        std::mem::take(&mut self.missing)
+        std::mem::take(&mut self.0.missing)
     }
 
     /// Something went wrong that the caller could not help; the cause is for the log only.
     pub fn internal(cause: impl std::fmt::Display) -> Self {
         let mut problem = Self::new(Kind::Internal, "The service could not do this; it has been logged.");
-        problem.cause = Some(cause.to_string());
+        problem.0.cause = Some(cause.to_string());
         problem
     }
 
     /// With these faults listed.
     #[must_use]
     pub fn with_errors(mut self, errors: Vec<Fault>) -> Self {
-        self.errors = errors;
+        self.0.errors = errors;
         self
     }
 
     /// With a member of its own.
     #[must_use]
     pub fn with(mut self, member: &str, value: Value) -> Self {
-        self.extra.insert(member.to_owned(), value);
+        self.0.extra.insert(member.to_owned(), value);
         self
     }
 
     /// With a header of its own.
     #[must_use]
     pub fn with_header(mut self, name: HeaderName, value: impl Into<String>) -> Self {
-        self.headers.push((name, value.into()));
+        self.0.headers.push((name, value.into()));
         self
     }
 
     /// With what the log should say.
     #[must_use]
     pub fn with_cause(mut self, cause: impl std::fmt::Display) -> Self {
-        self.cause = Some(cause.to_string());
+        self.0.cause = Some(cause.to_string());
         self
     }
 
     /// Its kind.
     pub fn kind(&self) -> Kind {
-        self.kind
+        self.0.kind
     }
 
     /// The sentence for the caller.
     pub fn detail(&self) -> &str {
-        &self.detail
+        &self.0.detail
     }
 
     /// The faults it lists.
     pub fn errors(&self) -> &[Fault] {
-        &self.errors
+        &self.0.errors
     }
 
     /// The faults it lists, to be made more exact.
     pub fn errors_mut(&mut self) -> &mut Vec<Fault> {
-        &mut self.errors
+        &mut self.0.errors
     }
 
     /// What the log should say, where the caller is told less.
     pub fn cause(&self) -> Option<&str> {
-        self.cause.as_deref()
+        self.0.cause.as_deref()
     }
 
     fn document(&self) -> Value {
-        let (name, status, title) = self.kind.row();
-        let mut members = self.extra.clone();
+        let (name, status, title) = self.0.kind.row();
+        let mut members = self.0.extra.clone();
         members.insert("type".into(), json!(format!("/problems/{name}")));
         members.insert("title".into(), json!(title));
         members.insert("status".into(), json!(status));
-        members.insert("detail".into(), json!(self.detail));
+        members.insert("detail".into(), json!(self.0.detail));
         let errors: Vec<Value> =
-            self.errors.iter().map(|fault| json!({ "pointer": fault.pointer, "detail": fault.detail })).collect();
+            self.0.errors.iter().map(|fault| json!({ "pointer": fault.pointer, "detail": fault.detail })).collect();
         members.insert("errors".into(), Value::Array(errors));
         Value::Object(members)
     }
@@ -316,18 +319,18 @@ impl Problem {
 
 impl std::fmt::Display for Problem {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.kind.row().0)
+        f.write_str(self.0.kind.row().0)
     }
 }
 
 impl ResponseError for Problem {
     fn status_code(&self) -> StatusCode {
-        StatusCode::from_u16(self.kind.row().1).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR)
+        StatusCode::from_u16(self.0.kind.row().1).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR)
     }
 
     fn error_response(&self) -> HttpResponse {
         let mut response = HttpResponseBuilder::new(self.status_code());
-        for (name, value) in &self.headers {
+        for (name, value) in &self.0.headers {
             if let Ok(value) = HeaderValue::from_str(value) {
                 response.insert_header((name.clone(), value));
             }

@@ -63,7 +63,7 @@ async fn each_role_does_what_it_may_and_no_more() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_token_is_shown_once_and_revoked_at_once() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let first_for_bench = world.post("/tokens", &json!({ "name": "tablet", "role": "bench" })).await;
         assert_eq!(first_for_bench.status, 409, "{first_for_bench:?}");
         let office = token(world, "office", None).await;
@@ -127,7 +127,7 @@ async fn where_it_is_told_so_even_the_local_user_needs_a_token() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn it_does_not_start_open_to_the_network_without_a_token() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let now: chrono::DateTime<chrono::Utc> = crate::world::NOW.parse().unwrap();
         let open = || api::Config::local(([0, 0, 0, 0], 0).into(), std::sync::Arc::new(move || now));
         let refused = api::start(world.store.clone(), open()).await.err().expect("it is refused").to_string();

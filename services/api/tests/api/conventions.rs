@@ -4,12 +4,14 @@ use serde_json::{Value, json};
 
 use crate::world::{World, order};
 
+/// Method, path, headers, body; then the status, the kind of problem, and a part of what is said.
+type Row<'r> = (&'r str, &'r str, Vec<(&'r str, &'r str)>, Option<&'r str>, u16, &'r str, &'r str);
+
 #[tokio::test(flavor = "multi_thread")]
 async fn whatever_is_wrong_with_a_request_is_a_problem_of_its_kind() {
     World::furnished(async |world| {
         let long = format!("/materials?after={}", "x".repeat(61));
-        // method, path, headers, body, status, kind, a part of the detail
-        let table: Vec<(&str, &str, Vec<(&str, &str)>, Option<&str>, u16, &str, &str)> = vec![
+        let table: Vec<Row> = vec![
             ("GET", "/nothing", vec![], None, 404, "no-such-path", "/nothing"),
             ("GET", "/materials/", vec![], None, 404, "no-such-path", ""),
             ("GET", "/materials/%ff", vec![], None, 404, "no-such-path", ""),
@@ -158,7 +160,7 @@ async fn whatever_is_wrong_with_a_request_is_a_problem_of_its_kind() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_wrong_method_is_told_the_right_ones() {
-    World::new(async |world| {
+    World::bare(async |world| {
         for (path, allow) in
             [("/orders/TH-1", "DELETE, GET, PUT, HEAD"), ("/stock/entries", "GET, POST, HEAD"), ("/", "GET, HEAD")]
         {
@@ -171,7 +173,7 @@ async fn a_wrong_method_is_told_the_right_ones() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn three_megabytes_are_too_much_and_the_limit_is_named() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let body = json!({ "id": "x", "name": "y".repeat(3 * 1024 * 1024) });
         let answer = world.post("/finishes", &body).await;
         let problem = answer.problem();
@@ -184,7 +186,7 @@ async fn three_megabytes_are_too_much_and_the_limit_is_named() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn all_faults_of_a_body_come_at_once() {
-    World::new(async |world| {
+    World::bare(async |world| {
     let body = json!({ "id": "a b", "name": "", "kind": "stone", "unit": "gram", "relative_density": 99, "supply": "bought",
         "pack": 2.5, "pack_price_minor": "free", "what": 1 });
     let answer = world.post("/materials", &body).await;
@@ -198,7 +200,7 @@ async fn all_faults_of_a_body_come_at_once() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn feeds_ignore_query_keys_they_do_not_know() {
-    World::new(async |world| {
+    World::bare(async |world| {
         assert_eq!(world.get("/orders.csv?_cache=17").await.status, 200);
         assert_eq!(world.get("/orders?_cache=17").await.status, 400);
     })
@@ -255,7 +257,7 @@ fn link(header: &str, wanted: &str) -> Option<String> {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_answer_has_a_request_id_and_the_pages_are_there() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let first = world.get("/health/live").await;
         let second = world.get("/nothing").await;
         assert_ne!(first.header("x-request-id").unwrap(), second.header("x-request-id").unwrap());
@@ -282,7 +284,7 @@ async fn every_answer_has_a_request_id_and_the_pages_are_there() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn health_tells_the_truth() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let ready = world.get("/health/ready").await;
         let told = ready.json();
         assert_eq!(

@@ -126,7 +126,7 @@ async fn pours_are_pinned_and_unpinned() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_job_set_aside_is_tried_again() {
-    World::new(async |world| {
+    World::bare(async |world| {
         let now = crate::world::NOW.parse().unwrap();
         let tx = world.store.write().await.unwrap();
         store::jobs::enqueue(&tx, now, "test", "k", "{}", now).await.unwrap();

@@ -97,7 +97,7 @@ impl Ask {
 
 impl World {
     /// Runs a test on a service over an empty database of each kind, at [`NOW`], open to the local user.
-    pub async fn new(test: impl AsyncFn(&World)) {
+    pub async fn bare(test: impl AsyncFn(&World)) {
         each_database(async |store| {
             let world = Self::over(store, |_| {}).await;
             test(&world).await;
@@ -108,7 +108,7 @@ impl World {
 
     /// The same in the small workshop most tests need: one panel in one finish, and what it takes to make it.
     pub async fn furnished(test: impl AsyncFn(&World)) {
-        Self::new(async |world| {
+        Self::bare(async |world| {
             let put = world.ask("PUT", "/workshop").json(&workshop()).send().await;
             assert_eq!(put.status, 200, "{put:?}");
             for (path, body) in furniture() {

@@ -138,7 +138,9 @@ impl Job {
         let model = Model::new(&self.problem, self.limits.figure, aim);
         let start = start(&self.problem, &model, from.0, from.1);
         let InSolver { model, variables, numbers, constant } = model.into_solver()?;
-        let Limits { nodes, threads, seed, .. } = self.limits;
+        let Limits { threads, seed, .. } = self.limits;
+        // The price is the second aim: it gets a tenth of the nodes.
+        let nodes = self.limits.nodes.map(|nodes| if aim == Aim::Late { nodes } else { nodes / 10 });
         let effort = Effort { seconds, nodes, threads, seed, gap, constant };
         let solved = run_solver(model, &start, &effort, &self.seen)?;
         let found = solved.columns.as_ref().map(|columns| read(&self.problem, &variables, &numbers, columns));

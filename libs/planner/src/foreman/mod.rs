@@ -6,7 +6,7 @@ mod stores;
 mod yard;
 
 pub use decoder::Decoder;
-pub use guide::{Guide, Habits, MixChoice, settings};
+pub use guide::{Guide, Habits, MixChoice, Standing, settings};
 
 use workshop::documents::Plan;
 use workshop::documents::plan::LateFigure;

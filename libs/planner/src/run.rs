@@ -121,7 +121,7 @@ pub fn run(
 ) -> Result<Outcome, PlanFailure> {
     let problem = validate(facts).map_err(PlanFailure::Facts)?;
     // What is no number of seconds is none; what is beyond all patience ends there.
-    let seconds = limits.seconds.map(|seconds| seconds.max(0.0).min(1e9));
+    let seconds = limits.seconds.map(|seconds| if seconds.is_nan() { 0.0 } else { seconds.clamp(0.0, 1e9) });
     let limits = &Limits { seconds, threads: limits.threads.max(1), ..limits.clone() };
     let mut run = Run { facts, problem: &problem, limits, stopwatch, progress, best: None, bound: 0.0 };
     run.bound = bound::each_alone(&problem, limits.figure);

@@ -48,7 +48,8 @@ pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
     let started = Instant::now();
     let stopwatch = move || started.elapsed().as_secs_f64();
     let for_people = stderr().is_terminal();
-    let outcome = planner::run(&facts, &limits(args, &facts), &stopwatch, &mut |progress| report(&progress, for_people));
+    let outcome =
+        planner::run(&facts, &limits(args, &facts), &stopwatch, &mut |progress| report(&progress, for_people));
     match outcome {
         Ok(outcome) => {
             write_whole(&args.out, &feeds::documents::write_plan(&outcome.plan))?;
@@ -128,7 +129,8 @@ fn summary(outcome: &Outcome) {
 
 /// Writes a file whole or not at all: beside it first, then in its place.
 fn write_whole(path: &Path, text: &str) -> anyhow::Result<()> {
-    let mut name = path.file_name().map(ToOwned::to_owned).with_context(|| format!("{} names no file", path.display()))?;
+    let mut name =
+        path.file_name().map(ToOwned::to_owned).with_context(|| format!("{} names no file", path.display()))?;
     name.push(format!(".{}.part", std::process::id()));
     let part = path.with_file_name(name);
     let written = fs::File::create(&part)

@@ -1,5 +1,7 @@
 //! Golden tables: what a spreadsheet gets to see, to the byte.
 
+#![allow(clippy::unwrap_used, reason = "a test panics where it fails")]
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate as Day, Utc};

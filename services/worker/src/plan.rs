@@ -49,7 +49,7 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> 
             let made = Made { run, today, issued, outcome };
             finish(store, config, made).await
         }
-        Err((sentence, plan)) => fail(store, config, run, sentence, plan).await,
+        Err(refused) => fail(store, config, run, refused.sentence, refused.plan).await,
     }
 }
 
@@ -91,15 +91,22 @@ fn limits(policy: &Policy) -> Limits {
 /// Nodes of the exact way in a run that counts instead of timing: enough to prove small cases, the same on any machine.
 const COUNTED_NODES: u64 = 200;
 
-/// The plan, if the checker accepts it; else why not, with the plan that it refused.
-fn judged(facts: &Facts, result: Result<Outcome, PlanFailure>) -> Result<Outcome, (String, Option<Plan>)> {
-    let outcome = result.map_err(|failure| (sentence(&failure), None))?;
+/// Why there is no plan to put in force, with the plan that the checker refused, where there is one.
+struct Refused {
+    sentence: String,
+    plan: Option<Plan>,
+}
+
+/// The plan, if the checker accepts it; else why not.
+fn judged(facts: &Facts, result: Result<Outcome, PlanFailure>) -> Result<Outcome, Box<Refused>> {
+    let none = |failure| Box::new(Refused { sentence: sentence(&failure), plan: None });
+    let outcome = result.map_err(none)?;
     let verdict = check(facts, &outcome.plan);
     if verdict.holds() {
         return Ok(outcome);
     }
     let sentence = format!("the checker refused the plan, please report it: {}", rules(&verdict.broken));
-    Err((sentence, Some(outcome.plan)))
+    Err(Box::new(Refused { sentence, plan: Some(outcome.plan) }))
 }
 
 fn sentence(failure: &PlanFailure) -> String {

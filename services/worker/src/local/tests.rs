@@ -31,8 +31,8 @@ fn first_due(workshop: &Workshop, from: DateTime<Utc>, hours: i64) -> Vec<(Strin
     for minute in 1..=hours * 60 {
         let now = from + Duration::minutes(minute);
         let day = due(workshop, now);
-        if day.is_some() && day != seen {
-            found.push((now.format("%Y-%m-%dT%H:%MZ").to_string(), day.unwrap().to_string()));
+        if let Some(due) = day.filter(|_| day != seen) {
+            found.push((now.format("%Y-%m-%dT%H:%MZ").to_string(), due.to_string()));
             seen = day;
         }
     }

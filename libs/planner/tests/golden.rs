@@ -163,8 +163,8 @@ fn a_panel_alone_is_ready_on_day_thirty() {
     assert_eq!(feeds::documents::write_plan(&outcome.plan), expected);
     let late = &outcome.explanation.late[0];
     assert_eq!((late.cause, late.days_late), (Cause::LeadTime, 6));
-    let sentence = "order \"first\" is 6 days late: panel \"edging\" in \"plain\" came last, on 2026-03-31; hold, soak and \
-                    dry times alone reach to 2026-03-31, after the due day";
+    let sentence = "order \"first\" is 6 days late: panel \"edging\" in \"plain\" came last, on 2026-03-31; by its hold, soak and \
+                    dry times nothing poured now is ready before 2026-03-31, after the due day";
     assert_eq!(late.sentence, sentence);
 }
 

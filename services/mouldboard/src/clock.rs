@@ -9,6 +9,12 @@ use chrono_tz::Tz;
 /// Tells the time.
 pub type Clock = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
 
+/// The hour a pinned clock starts at: after the tickets' hour of most workshops.
+pub const MORNING: NaiveTime = match NaiveTime::from_hms_opt(7, 0, 0) {
+    Some(time) => time,
+    None => NaiveTime::MIN,
+};
+
 /// The machine's clock.
 pub fn real() -> Clock {
     Arc::new(Utc::now)

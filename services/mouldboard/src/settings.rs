@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{anyhow, bail};
 use chrono::NaiveDate as Day;
-use figment::Figment;
 use figment::providers::{Env, Format, Serialized, Toml};
+use figment::{Figment, Provider};
 use serde::{Deserialize, Serialize};
 
 /// The file read where none is named and it is there.
@@ -108,10 +108,11 @@ pub fn load(file: Option<&Path>) -> anyhow::Result<Loaded> {
     if let Some(path) = file_to_read(file)? {
         figment = figment.merge(Toml::file_exact(path));
     }
-    figment = figment.merge(Env::raw().filter(|name| is_setting(name.as_str())).map(|name| name[PREFIX.len()..].into()));
+    figment =
+        figment.merge(Env::raw().filter(|name| is_setting(name.as_str())).map(|name| name[PREFIX.len()..].into()));
     let mut faults = unknown_names(&figment);
     match figment.extract::<Settings>() {
-        Ok(settings) => faults.extend(out_of_range(&settings).into_iter().filter(|_| faults.is_empty())),
+        Ok(settings) => faults.extend(out_of_range(&settings)),
         Err(error) => faults.extend(error.into_iter().filter_map(sentence)),
     }
     if !faults.is_empty() {
@@ -269,8 +270,7 @@ mod tests {
 
     #[test]
     fn ranges_are_checked() {
-        let (_folder, path) =
-            written("database_url = \"mysql://x\"\nworker_poll_seconds = 0\nlog = \"a=b=c\"\n");
+        let (_folder, path) = written("database_url = \"mysql://x\"\nworker_poll_seconds = 0\nlog = \"a=b=c\"\n");
         let message = load(Some(&path)).err().unwrap().to_string();
         for part in ["database_url", "worker_poll_seconds: 0", "log:"] {
             assert!(message.contains(part), "{part} not in: {message}");

@@ -142,7 +142,10 @@ impl Look<'_> {
         let (offset, last) = (self.problem.calendar.offsets(), self.problem.len());
         (soonest < last && offset[soonest] > order.due && ready <= soonest).then(|| {
             let day = self.problem.calendar.day(soonest);
-            Reason::new(Cause::LeadTime, format!("hold, soak and dry times alone reach to {day}, after the due day"))
+            Reason::new(
+                Cause::LeadTime,
+                format!("by its hold, soak and dry times nothing poured now is ready before {day}, after the due day"),
+            )
         })
     }
 

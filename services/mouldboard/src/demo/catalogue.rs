@@ -78,7 +78,11 @@ pub fn materials() -> anyhow::Result<Vec<Material>> {
             lead_days: row.lead_days,
             delivery_charge: MinorUnits::new(row.charge),
             store_max: row.room.map(Amount::new),
-            price_breaks: row.breaks.iter().map(|(n, p)| PriceBreak { from_packs: *n, pack_price: MinorUnits::new(*p) }).collect(),
+            price_breaks: row
+                .breaks
+                .iter()
+                .map(|(n, p)| PriceBreak { from_packs: *n, pack_price: MinorUnits::new(*p) })
+                .collect(),
         });
     }
     Ok(list)
@@ -126,7 +130,7 @@ pub fn tanks() -> anyhow::Result<Vec<Tank>> {
             width: Millimetres::new(width),
         })
     };
-    Ok(vec![tank("big-tank", "Big tank", 2, 2_600, 700, 1_300)?, tank("small-tank", "Small tank", 1, 1_400, 700, 700)?])
+    Ok(vec![tank("big-tank", "Big tank", 2, 1_500, 700, 1_300)?, tank("small-tank", "Small tank", 1, 1_400, 700, 700)?])
 }
 
 /// One rack.
@@ -176,7 +180,8 @@ fn panel(row: &Cast) -> anyhow::Result<Panel> {
         let reason = "cast and loaded in the yard through one winter (invented)".to_owned();
         anyhow::Ok(Suit { revision: RevisionId::parse(mix)?, reason })
     });
-    let mut per_panel = vec![PerPanel { material: MaterialId::parse("release-oil")?, amount: Amount::new(length * height / 18_000) }];
+    let mut per_panel =
+        vec![PerPanel { material: MaterialId::parse("release-oil")?, amount: Amount::new(length * height / 18_000) }];
     if row.mesh > 0 {
         per_panel.insert(0, PerPanel { material: MaterialId::parse("mesh")?, amount: Amount::new(row.mesh) });
     }

@@ -5,20 +5,17 @@ mod catalogue;
 mod floor;
 mod mixes;
 mod orders;
+pub mod report;
 mod site;
+pub mod stock;
 
 use anyhow::Context;
-use chrono::{DateTime, NaiveDate as Day, NaiveTime, Utc};
+use chrono::{DateTime, NaiveDate as Day, Utc};
 use store::{Record, Store, Tx};
 use workshop::site::Workshop;
 
 /// The demonstration's today: a Monday.
 pub const TODAY: Day = day(2026, 3, 2);
-/// The hour its clock starts at, after the tickets' hour.
-pub const HOUR: NaiveTime = match NaiveTime::from_hms_opt(7, 0, 0) {
-    Some(time) => time,
-    None => NaiveTime::MIN,
-};
 /// Its time zone.
 pub const ZONE: chrono_tz::Tz = chrono_tz::Europe::Dublin;
 

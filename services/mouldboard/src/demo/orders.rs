@@ -16,7 +16,7 @@ const ROWS: [Row; 30] = {
         ("TH-1001", "Larkfield Allotments",        4, Usual, &[("bed-900x600", "grey", 2)]),
         ("TH-1002", "Brindle Lane School",         9, High,  &[("bed-1200x600", "grey", 3)]),
         ("TH-1003", "Quillstone Cottage",         14, Usual, &[("planter-450", "charcoal", 2)]),
-        ("TH-1004", "Mossgate Nursery",           18, Usual, &[("edging-run", "stone", 2)]),
+        ("TH-1004", "Mossgate Nursery",          22, Usual, &[("bed-1200x600", "stone", 4)]),
         ("TH-1005", "The Old Ropewalk Cafe",      21, High,  &[("screen-900", "charcoal", 3)]),
         ("TH-1006", "Fennimore Terrace",          24, Low,   &[("bed-900x600", "grey", 1)]),
         ("TH-1007", "Copper Beech House",         28, Usual, &[("planter-450", "grey", 3), ("edging-run", "grey", 1)]),

@@ -24,7 +24,7 @@ pub fn workshop() -> Workshop {
         usual_air_c: 12.0,
         tank_gap: Millimetres::new(15),
         rack_gap: Millimetres::new(35),
-        scale_resolution: Grams::new(5),
+        scale_resolution: Grams::new(1),
         lifting_limit: Grams::new(20_000),
         taking_over: TakingOver::ByItself,
         policy: Policy {
@@ -33,7 +33,7 @@ pub fn workshop() -> Workshop {
             steady_days: 5,
             late_price: 400,
             seconds: 20,
-            evaluations: Some(400),
+            evaluations: Some(4_000),
             threads: 1,
             seed: 1,
         },
@@ -56,7 +56,7 @@ pub fn calendar() -> anyhow::Result<Vec<CalendarDay>> {
         said(day(2026, 5, 4), DayWork::Closed, None, Some(13.0), "May bank holiday"),
         said(day(2026, 3, 14), DayWork::Worked, Some(180), Some(9.0), "Saturday worked before the holiday"),
     ];
-    let march = [7, 6, 5, 2, 1, 2, 4, 6, 7, 8, 8, 9, 9, 8, 7, 8, 8, 6, 4, 2, 1, 2, 5, 7, 9, 9, 10, 10];
+    let march = [7, 2, 1, 2, 2, 4, 5, 6, 7, 8, 8, 9, 9, 8, 7, 8, 8, 6, 4, 2, 1, 2, 5, 7, 9, 9, 10, 10];
     for (after, air_c) in march.into_iter().enumerate() {
         let date = TODAY + Days::new(after as u64);
         if days.iter().all(|d| d.day != date) {

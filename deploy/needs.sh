@@ -40,6 +40,9 @@ need_rust() {
     say "Installing: Rust $wanted or newer, by rustup (found ${have:-none})"
     rustup -q toolchain install stable --profile minimal && rustup -q default stable && return 0
   fi
+  if command -v apt-get >/dev/null && apt-cache show rustup >/dev/null 2>&1; then
+    need_packages rustup && rustup -q toolchain install stable --profile minimal && rustup -q default stable && return 0
+  fi
   say "Rust $wanted or newer is needed, found ${have:-none}. Get it with rustup (see rust-lang.org, 'Install Rust'), then try again."
   exit 1
 }

@@ -16,7 +16,7 @@ export MOULDBOARD_TEST_BROWSER=chromedriver
 
 # --- PostgreSQL, for this run only -------------------------------------------------------------------------------------
 postgres_bin=$(find /usr/lib/postgresql -maxdepth 2 -name bin | sort -V | tail -n 1)
-place=$(mktemp -d /tmp/mouldboard-postgres.XXXXXX)
+place=$(mktemp -d)
 as_postgres() { if [ "$(id -u)" = 0 ]; then su postgres -s /bin/sh -c "$*"; else sh -c "$*"; fi; }
 stop_postgres() {
   as_postgres "'$postgres_bin/pg_ctl' -D '$place/data' -m immediate -s stop" >/dev/null 2>&1 || true

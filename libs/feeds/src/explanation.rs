@@ -3,7 +3,7 @@
 use chrono::NaiveDate as Day;
 use serde::{Deserialize, Serialize};
 use workshop::documents::Explanation;
-use workshop::documents::explanation::{Cause, LateOrder, MaterialShort};
+use workshop::documents::explanation::{Cause, LateOrder, MaterialShort, Overfull};
 
 const FORMAT: &str = "mouldboard-explanation/1";
 
@@ -12,6 +12,8 @@ struct Document {
     format: String,
     late: Vec<Late>,
     shorts: Vec<Short>,
+    #[serde(default)]
+    overfull: Vec<Place>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -32,6 +34,12 @@ struct Short {
     sentence: String,
 }
 
+#[derive(Serialize, Deserialize)]
+struct Place {
+    place: String,
+    sentence: String,
+}
+
 /// Writes an explanation, with a line feed at its end.
 pub fn write(explanation: &Explanation) -> String {
     let late = explanation.late.iter().cloned().map(|l| Late {
@@ -48,7 +56,13 @@ pub fn write(explanation: &Explanation) -> String {
         short_by: s.short_by,
         sentence: s.sentence,
     });
-    let document = Document { format: FORMAT.to_owned(), late: late.collect(), shorts: shorts.collect() };
+    let overfull = explanation.overfull.iter().cloned().map(|o| Place { place: o.place, sentence: o.sentence });
+    let document = Document {
+        format: FORMAT.to_owned(),
+        late: late.collect(),
+        shorts: shorts.collect(),
+        overfull: overfull.collect(),
+    };
     let mut text = serde_json::to_string_pretty(&document).expect("text, numbers and lists always become JSON");
     text.push('\n');
     text
@@ -76,7 +90,12 @@ pub fn read(text: &str) -> Result<Explanation, String> {
         short_by: s.short_by,
         sentence: s.sentence,
     });
-    Ok(Explanation { late: late.collect::<Result<_, String>>()?, shorts: shorts.collect() })
+    let overfull = document.overfull.into_iter().map(|o| Overfull { place: o.place, sentence: o.sentence });
+    Ok(Explanation {
+        late: late.collect::<Result<_, String>>()?,
+        shorts: shorts.collect(),
+        overfull: overfull.collect(),
+    })
 }
 
 #[cfg(test)]
@@ -102,6 +121,7 @@ mod tests {
                 short_by: 1250.5,
                 sentence: "short".into(),
             }],
+            overfull: vec![Overfull { place: "big-tank".into(), sentence: "too much in it".into() }],
         };
         assert_eq!(read(&write(&explanation)), Ok(explanation));
     }

@@ -312,6 +312,7 @@ impl Run<'_> {
         let Some(best) = self.best.take() else { return Err(PlanFailure::Refused(Vec::new())) };
         let (mut plan, way) = (best.plan, best.way);
         let value = self.value(&plan.figures);
+        debug_assert!(self.bound <= value + 1e-6 * value.max(1.0), "a bound of {} above a plan of {value}", self.bound);
         let bound = self.bound.min(value);
         plan.proof = Some(Proof {
             figure: self.limits.figure,

@@ -156,3 +156,18 @@ fn what_is_merely_unlucky_is_planned() {
         assert!(planner::check(&facts, &outcome.plan).holds(), "{what}");
     }
 }
+
+#[test]
+fn what_holds_too_much_is_said() {
+    let mut facts = instance("yard");
+    facts.pinned.clear();
+    let sound = common::plan(&facts, 50, 0).unwrap().explanation;
+    assert!(sound.overfull.is_empty(), "{:?}", sound.overfull);
+    let soaking = facts.lots.iter().find(|lot| lot.stage == Stage::Soaking).expect("a lot is soaking");
+    let tank = soaking.tank.clone().expect("it says in which tank");
+    facts.tanks.iter_mut().filter(|t| t.id == tank).for_each(|t| t.mm = 10.0);
+    let said = common::plan(&facts, 50, 0).unwrap().explanation.overfull;
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert_eq!(said[0].place, tank);
+    assert!(said[0].sentence.contains("has 10 mm of row: nothing is added until"), "{}", said[0].sentence);
+}

@@ -49,6 +49,8 @@ fn known(attempted: &str, error: &SqlxError) -> Option<StoreError> {
         SqlxError::PoolTimedOut => Some(away(attempted, "no connection was free in time")),
         SqlxError::PoolClosed | SqlxError::WorkerCrashed => Some(away(attempted, "the connection is closed")),
         SqlxError::Tls(why) => Some(away(attempted, &why.to_string())),
+        // What a connection that was cut in the middle of an answer looks like.
+        SqlxError::Protocol(why) => Some(away(attempted, why)),
         _ => None,
     }
 }

@@ -1,13 +1,13 @@
 //! Lots: panels of one pour on their way from mould to ready, and every step they took.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate as Day;
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
     QueryOrder as _, QuerySelect as _,
 };
-use workshop::ids::{LotId, OrderId, PanelId, RevisionId};
+use workshop::ids::{FinishId, LotId, OrderId, PanelId, RevisionId};
 use workshop::lots::{Lot, LotMove, NewLot, Stage};
 
 use crate::classify::Attempted as _;
@@ -17,7 +17,7 @@ use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::{Word as _, finish_id, panel_id, perhaps, rack_id, revision_id, tank_id, ticket_number};
+use crate::words::{Word as _, finish_id, order_id, panel_id, perhaps, rack_id, revision_id, tank_id, ticket_number};
 
 table!(lot, "lot", {
     #[sea_orm(primary_key)]
@@ -202,6 +202,26 @@ pub async fn dispatch(tx: &Tx, id: LotId, quantity: i64, day: Day, order: Option
         .await
         .attempted(|| format!("write the dispatch of lot {id}"))?;
     Ok(value(left)?.value)
+}
+
+/// Panels sent out for each order, by panel and finish.
+pub async fn dispatched(tx: &Tx) -> Result<BTreeMap<(OrderId, PanelId, FinishId), i64>> {
+    let attempted = || "read what was dispatched".to_owned();
+    let for_orders = lot_dispatch::Entity::find().filter(lot_dispatch::Column::OrderId.is_not_null());
+    let sent = for_orders.all(tx.reads()).await.attempted(attempted)?;
+    let lots: BTreeSet<i64> = sent.iter().map(|row| row.lot).collect();
+    let mut rows: BTreeMap<i64, lot::Model> = BTreeMap::new();
+    for some in lots.into_iter().collect::<Vec<i64>>().chunks(1000) {
+        let found = lot::Entity::find().filter(lot::Column::Id.is_in(some.iter().copied()));
+        rows.extend(found.all(tx.reads()).await.attempted(attempted)?.into_iter().map(|row| (row.id, row)));
+    }
+    let mut sums = BTreeMap::new();
+    for row in sent {
+        let (Some(order), Some(lot)) = (&row.order_id, rows.get(&row.lot)) else { continue };
+        let key = (order_id(order)?, panel_id(&lot.panel)?, finish_id(&lot.finish)?);
+        *sums.entry(key).or_insert(0) += row.quantity;
+    }
+    Ok(sums)
 }
 
 /// The moves of a day, in the order they were written, each with its panel and mix revision.

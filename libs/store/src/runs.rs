@@ -197,7 +197,8 @@ pub async fn in_force(tx: &Tx) -> Result<Option<(RunId, DateTime<Utc>, Versioned
 }
 
 /// Puts the plan of a run in force. [`StoreError::NotPlanned`] where it brought none that is good,
-/// [`StoreError::StaleFacts`] where its facts are older than those of the plan in force. Putting in force what is in
+/// [`StoreError::StaleFacts`] where its facts are older than those of the plan in force, or than tickets issued for a day
+/// it plans. Putting in force what is in
 /// force changes nothing.
 pub async fn put_in_force(tx: &Tx, id: RunId, at: DateTime<Utc>) -> Result<()> {
     tx.writes()?;
@@ -206,8 +207,14 @@ pub async fn put_in_force(tx: &Tx, id: RunId, at: DateTime<Utc>) -> Result<()> {
         return Err(StoreError::NotPlanned);
     }
     let row = plan_in_force::Model { id: ONE, run: id.get(), since: moment(at) };
+    let issued = match run.first_day {
+        Some(first) => crate::tickets::issued_days(tx, first).await?,
+        None => Vec::new(),
+    };
     match in_force(tx).await? {
         Some((current, _, _)) if current == id => Ok(()),
+        // Tickets went out for a day it still plans: what it believes of that day is no longer so.
+        _ if !issued.is_empty() => Err(StoreError::StaleFacts),
         Some((_, _, current)) if run.facts_at < current.value.facts_at => Err(StoreError::StaleFacts),
         Some(_) => {
             let attempted = || format!("put planning run {id} in force");

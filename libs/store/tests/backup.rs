@@ -12,7 +12,7 @@ use store::deliveries::NewDelivery;
 use store::idempotency::{self, Kept};
 use store::pins::NewPin;
 use store::tokens::{self, Role};
-use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, stock};
+use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, stock, tickets};
 use testkit::databases::{TestDatabase, databases};
 use workshop::catalogue::Finish;
 use workshop::lots::{LotMove, NewLot, Stage};
@@ -21,9 +21,11 @@ use workshop::site::{CalendarDay, DayWork};
 /// At least one row in every table.
 async fn fill(store: &Store) {
     furnish(store).await;
-    let run = issued(store, "2026-05-04").await;
     let tx = store.write().await.unwrap();
+    let run = planned(&tx, at(0)).await;
     runs::put_in_force(&tx, run, at(0)).await.unwrap();
+    let both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
+    tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
     let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };
     deliveries::insert(&tx, &came).await.unwrap();
     stock::append(&tx, at(1), &received("cement", i64::MAX / 3)).await.unwrap();

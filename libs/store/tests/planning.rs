@@ -163,3 +163,18 @@ async fn closing_writes_what_became_of_a_ticket_and_nothing_else() {
     })
     .await;
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_plan_older_than_tickets_of_its_days_is_not_put_in_force() {
+    each_database(async |store| {
+        furnish(&store).await;
+        issued(&store, "2026-05-04").await;
+        let tx = store.write().await.unwrap();
+        let waiting = planned(&tx, at(9)).await;
+        let refused = runs::put_in_force(&tx, waiting, at(10)).await;
+        assert!(matches!(refused, Err(StoreError::StaleFacts)), "{refused:?}");
+        assert!(runs::in_force(&tx).await.unwrap().is_none());
+        tx.rollback().await.unwrap();
+    })
+    .await;
+}

@@ -30,7 +30,7 @@ pub use holds::{Hold, Holds, holds_wanted};
 use crate::catalogue::{Amount, Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use crate::documents::{Facts, Plan, facts};
 use crate::fault::Fault;
-use crate::ids::{MaterialId, PanelId, RevisionId};
+use crate::ids::{FinishId, MaterialId, OrderId, PanelId, RevisionId};
 use crate::lots::{Lot, LotMove, Pin};
 use crate::orders::Order;
 use crate::site::{CalendarDay, Workshop};
@@ -72,6 +72,8 @@ pub struct Snapshot {
     pub racks: Vec<Rack>,
     /// Open orders.
     pub orders: Vec<Order>,
+    /// Panels of open orders that have been sent out already.
+    pub dispatched: BTreeMap<(OrderId, PanelId, FinishId), i64>,
     /// Lots present, ready ones too.
     pub lots: Vec<Lot>,
     /// Pins from today on.

@@ -206,7 +206,7 @@ impl Known {
         planned: Option<(&Facts, &Plan)>,
         tickets: Option<&[Ticket]>,
     ) -> Self {
-        let to_order = planned.map(|(_, plan)| plan.deliveries.clone()).unwrap_or_default();
+        let to_order = planned.map(|(facts, plan)| still_to_order(facts, plan, &deliveries)).unwrap_or_default();
         let draws = planned.map(|(facts, plan)| planned_draws(facts, plan)).unwrap_or_default();
         Self { today, on_hand, deliveries, draws, to_order, ticketed: tickets.map(open_draws) }
     }
@@ -232,6 +232,26 @@ impl Known {
         }
         Outlook { on_hand: self.on_hand.get(&material.id).copied().unwrap_or_default(), used, expected, to_order }
     }
+}
+
+/// The plan's deliveries less what has been ordered since it was made: the earliest are taken as ordered first.
+fn still_to_order(facts: &Facts, plan: &Plan, on_their_way: &[Delivery]) -> Vec<plan::Delivery> {
+    let mut ordered: BTreeMap<&str, i64> = BTreeMap::new();
+    for material in &facts.materials {
+        let packs: i64 = on_their_way.iter().filter(|d| d.material.as_str() == material.id).map(|d| d.packs).sum();
+        let known: f64 = material.expected.iter().map(|e| e.quantity / material.pack).sum();
+        ordered.insert(&material.id, (packs - known.round() as i64).max(0));
+    }
+    let mut wanted = plan.deliveries.clone();
+    wanted.sort();
+    for delivery in &mut wanted {
+        let Some(left) = ordered.get_mut(delivery.material.as_str()) else { continue };
+        let taken = delivery.packs.min(*left);
+        delivery.packs -= taken;
+        *left -= taken;
+    }
+    wanted.retain(|d| d.packs > 0);
+    wanted
 }
 
 /// What tickets that are still to be mixed will draw.

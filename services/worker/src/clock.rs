@@ -3,7 +3,7 @@
 use chrono::{DateTime, Duration, NaiveDate as Day, Utc};
 use store::jobs::{Job, JobState};
 use store::{Record, Store, StoreError, Tx};
-use store::{beats, jobs, runs, site, tickets};
+use store::{beats, idempotency, jobs, runs, site, tickets};
 use tracing::warn;
 use workshop::site::CalendarDay;
 
@@ -15,6 +15,11 @@ use crate::step::ISSUE;
 const BETWEEN_BEATS: i64 = 20;
 /// Jobs set aside that are looked through at a time.
 const PAGE: u64 = 100;
+
+/// Days for which the answer to an Idempotency-Key is kept.
+const KEPT_ANSWERS: i64 = 7;
+/// Days for which a job that is done is kept.
+const KEPT_JOBS: i64 = 30;
 
 /// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from.
 pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
@@ -30,6 +35,9 @@ pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreErro
     beats::beat(&tx, &config.name, now).await?;
     if let Some(day) = missing {
         jobs::enqueue(&tx, now, ISSUE, &day.to_string(), "", now).await?;
+        // Once a working day is often enough to take away what nobody will ask for again.
+        idempotency::sweep(&tx, now - Duration::days(KEPT_ANSWERS)).await?;
+        jobs::sweep(&tx, now - Duration::days(KEPT_JOBS)).await?;
     }
     tx.commit().await
 }

@@ -1,6 +1,7 @@
 //! Why orders are late, by arithmetic on the plan: which panel came last, whether it waited on its way, and what was used up
 //! on the days it could have been poured sooner.
 
+mod overfull;
 mod tight;
 mod trail;
 
@@ -18,7 +19,7 @@ use trail::Trails;
 pub(crate) fn explain(problem: &Problem, schedule: &Schedule, ready: &[DayIx]) -> Explanation {
     let rows = hand_out(problem, schedule.supply(problem), ready);
     let look = Look { problem, left: Left::of(problem, schedule), trails: Trails::of(problem, schedule) };
-    let mut explanation = Explanation::default();
+    let mut explanation = Explanation { overfull: overfull::overfull(problem), ..Explanation::default() };
     let mut shorts: Vec<Option<(DayIx, f64)>> = vec![None; problem.materials.len()];
     for (ix, order) in problem.orders.iter().enumerate() {
         let given: Vec<_> = rows.iter().filter(|row| row.0 == ix).map(|row| (row.1, row.2, row.3)).collect();

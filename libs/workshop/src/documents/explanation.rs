@@ -9,6 +9,8 @@ pub struct Explanation {
     pub late: Vec<LateOrder>,
     /// Materials that kept panels from being poured, by id.
     pub shorts: Vec<MaterialShort>,
+    /// Moulds, tanks and racks that hold more than they have room for at the start: nothing is added until it fits again.
+    pub overfull: Vec<Overfull>,
 }
 
 /// Why one order is late or not ready.
@@ -99,5 +101,14 @@ pub struct MaterialShort {
     /// By how much, for the late panels it kept back: the material's own small unit.
     pub short_by: f64,
     /// The same in plain words.
+    pub sentence: String,
+}
+
+/// A place with more panels in it than it has room for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Overfull {
+    /// Which mould group, tank or rack.
+    pub place: String,
+    /// What is there, what there is room for, and what the plan does about it.
     pub sentence: String,
 }

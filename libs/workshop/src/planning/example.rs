@@ -179,6 +179,7 @@ pub fn snapshot() -> Snapshot {
         }],
         racks: vec![Rack { id: RackId::parse("long").unwrap(), name: text("Long rack"), rows: rows(3, 1_000) }],
         orders: vec![],
+        dispatched: BTreeMap::new(),
         lots: vec![],
         pins: vec![],
         tickets: vec![],

@@ -595,6 +595,21 @@ fn policy_and_mixer_are_handed_on() {
 }
 
 #[test]
+fn what_was_sent_out_is_not_wanted_again() {
+    let mut snapshot = snapshot();
+    let finish = FinishId::parse("grey-smooth").unwrap();
+    snapshot.orders = vec![
+        order("TH-1", "2026-06-01", Item::Panel(panel_id()), 6),
+        order("TH-2", "2026-06-02", Item::Panel(panel_id()), 2),
+    ];
+    let sent = |id: &str| (OrderId::parse(id).unwrap(), panel_id(), finish.clone());
+    snapshot.dispatched = BTreeMap::from([(sent("TH-1"), 4), (sent("TH-2"), 2)]);
+    let facts = facts(&snapshot);
+    assert_eq!(facts.orders.len(), 1, "an order whose panels are all sent is wanted again");
+    assert_eq!((facts.orders[0].id.as_str(), facts.orders[0].lines[0].quantity), ("TH-1", 2));
+}
+
+#[test]
 fn the_order_of_rows_changes_nothing() {
     let mut s = snapshot();
     s.orders = ["A", "B", "C"].map(|id| order(id, "2026-06-01", Item::Panel(panel_id()), 2)).to_vec();

@@ -14,7 +14,7 @@ use crate::ids::SetId;
 use crate::lots::{Pin, Stage};
 use crate::orders::OrderState;
 
-/// Open orders, their sets opened up into panels.
+/// Open orders, their sets opened up into panels, less what has been sent out already.
 pub(super) fn orders(snapshot: &Snapshot) -> Vec<facts::Order> {
     let sets: BTreeMap<SetId, PanelSet> = snapshot.sets.iter().map(|s| (s.id.clone(), s.clone())).collect();
     let open = snapshot.orders.iter().filter(|o| o.state == OrderState::Open);
@@ -26,6 +26,11 @@ pub(super) fn orders(snapshot: &Snapshot) -> Vec<facts::Order> {
             lines: order
                 .panels(&sets)
                 .into_iter()
+                .map(|((panel, finish), quantity)| {
+                    let sent = snapshot.dispatched.get(&(order.id.clone(), panel.clone(), finish.clone()));
+                    ((panel, finish), quantity - sent.copied().unwrap_or(0))
+                })
+                .filter(|(_, quantity)| *quantity > 0)
                 .map(|((panel, finish), quantity)| facts::OrderLine {
                     panel: panel.to_string(),
                     finish: finish.to_string(),

@@ -126,7 +126,8 @@ impl Schemas<'_> {
             match (known.get(name), schema.get("additionalProperties")) {
                 (Some(schema), _) => self.check(schema, value, &place, faults),
                 (None, Some(Value::Bool(false))) => {
-                    let names: Vec<&str> = known.keys().map(String::as_str).collect();
+                    let mut names: Vec<&str> = known.keys().map(String::as_str).collect();
+                    names.sort_unstable();
                     faults.push(Fault::at(place, format!("is not known here: there are {}", names.join(", "))));
                 }
                 (None, Some(each @ Value::Object(_))) => self.check(each, value, &place, faults),

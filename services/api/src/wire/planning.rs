@@ -160,6 +160,7 @@ impl Incoming for GivenPlan {
         "sentence": "order TH-1042 is 2 days late: all side moulds were taken" }],
     "shorts": [{ "material": "cement", "day": "2026-05-08", "short_by": 12500.0,
         "sentence": "cement is short by 12500 on 2026-05-08" }],
+    "overfull": ["tank \"small-tank\" holds 1600 mm of panels and has 1400 mm of row: nothing is added until 200 have left it"],
 }))]
 pub struct Plan {
     /// The run that brought it.
@@ -184,6 +185,8 @@ pub struct Plan {
     pub late: Vec<LateOrder>,
     /// Materials that kept panels from being poured.
     pub shorts: Vec<MaterialShort>,
+    /// Moulds, tanks and racks that hold more than they have room for, and what the plan does about it: one sentence each.
+    pub overfull: Vec<String>,
 }
 
 /// How good a plan is known to be.
@@ -314,6 +317,7 @@ impl Plan {
             orders: plan.orders.into_iter().map(|o| OrderReady { order: o.id, ready_on: o.ready_on }).collect(),
             late: why.late.into_iter().map(LateOrder::from).collect(),
             shorts: why.shorts.into_iter().map(MaterialShort::from).collect(),
+            overfull: why.overfull.into_iter().map(|place| place.sentence).collect(),
         }
     }
 }

@@ -110,7 +110,7 @@ fn explanation() -> Explanation {
         cause: Cause::Moulds,
         sentence: "order TH-1 is 2 days late: all moulds were taken".into(),
     };
-    Explanation { late: vec![late], shorts: vec![] }
+    Explanation { late: vec![late], ..Explanation::default() }
 }
 
 /// A run with a plan whose facts were read so many minutes after [`NOW`].

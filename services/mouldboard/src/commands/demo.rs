@@ -22,7 +22,7 @@ pub struct DemoArgs {
     /// Print the plan, today's tickets and the cement projection, and end; nothing is left behind
     #[arg(long)]
     once: bool,
-    /// Where the demonstration's database is kept between starts; emptied by deleting it
+    /// Where the demonstration's database lies while it is served; each start makes it anew
     #[arg(long, default_value = ".demo", value_name = "FOLDER")]
     folder: PathBuf,
 }
@@ -39,8 +39,20 @@ pub fn demo(args: &DemoArgs, load: impl FnOnce() -> anyhow::Result<Loaded>) -> a
         return done.map(|()| ExitCode::SUCCESS);
     }
     telemetry::start(&settings);
+    make_anew(&args.folder)?;
     in_folder(&args.folder, settings, |settings| super::block_on(show(settings, clock)))?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Takes away the database of an earlier start: its clock would have gone further than this one's.
+fn make_anew(folder: &Path) -> anyhow::Result<()> {
+    for name in ["demo.db", "demo.db-wal", "demo.db-shm"] {
+        let file = folder.join(name);
+        if file.exists() {
+            std::fs::remove_file(&file).with_context(|| format!("taking {} away", file.display()))?;
+        }
+    }
+    Ok(())
 }
 
 fn in_folder(
@@ -77,7 +89,7 @@ async fn show(settings: Settings, clock: Clock) -> anyhow::Result<()> {
     ] {
         println!("  {:<60} {what}", format!("{at}{path}"));
     }
-    println!("Ctrl-C ends it. The records are kept in {}; delete it to begin anew.", settings.database_url);
+    println!("Ctrl-C ends it; the next start begins anew. The records are in {}.", settings.database_url);
     serve::serve(&settings, store, clock, true, true).await
 }
 

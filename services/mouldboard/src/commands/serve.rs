@@ -60,18 +60,29 @@ pub async fn serve(
         // Kept, so that a receiver that asks later still hears of it.
         std::future::pending::<()>().await;
     });
-    let served = if with_api {
-        let config = api_config(settings, clock, with_worker);
-        say_if_open(settings, &store).await?;
-        api::serve(store, config, until_stopped(stopped)).await.context("serving the API")
-    } else {
-        until_stopped(stopped).await;
-        Ok(())
+    let api = async {
+        if with_api {
+            let config = api_config(settings, clock, with_worker);
+            say_if_open(settings, &store).await?;
+            api::serve(store, config, until_stopped(stopped.clone())).await.context("serving the API")
+        } else {
+            until_stopped(stopped.clone()).await;
+            Ok(())
+        }
     };
-    if let (Ok(()), Some(worker)) = (&served, worker) {
-        worker.await.context("the worker broke off")?;
+    let Some(mut worker) = worker else { return api.await };
+    tokio::select! {
+        // A worker that ends before it is told to has broken off: better to stop than to serve days nobody issues.
+        ended = &mut worker, if !*stopped.borrow() => {
+            ended.context("the worker broke off")?;
+            anyhow::ensure!(*stopped.borrow(), "the worker ended by itself");
+            Ok(())
+        }
+        served = api => {
+            served?;
+            worker.await.context("the worker broke off")
+        }
     }
-    served
 }
 
 async fn say_if_open(settings: &Settings, store: &Store) -> anyhow::Result<()> {

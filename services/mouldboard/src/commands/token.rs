@@ -3,10 +3,10 @@
 use std::process::ExitCode;
 
 use anyhow::Context;
-use chrono::Utc;
 use clap::{Args, Subcommand, ValueEnum};
 use store::tokens::{self, Role, TokenId};
 
+use crate::clock;
 use crate::settings::Loaded;
 
 /// Arguments of `mouldboard token`.
@@ -71,7 +71,7 @@ async fn make(store: &store::Store, role: RoleWord, name: &str) -> anyhow::Resul
     };
     let (text, hash) = api::new_token();
     let tx = store.write().await?;
-    tokens::insert(&tx, name, role, &hash, Utc::now()).await.context("keeping the token's hash")?;
+    tokens::insert(&tx, name, role, &hash, clock::real()()).await.context("keeping the token's hash")?;
     tx.commit().await?;
     eprintln!("This is the token of '{name}'. It is shown this once; only its hash is kept.");
     println!("{text}");
@@ -96,7 +96,7 @@ async fn list(store: &store::Store) -> anyhow::Result<()> {
 
 async fn revoke(store: &store::Store, number: i64) -> anyhow::Result<()> {
     let tx = store.write().await?;
-    tokens::revoke(&tx, TokenId::new(number), Utc::now()).await?;
+    tokens::revoke(&tx, TokenId::new(number), clock::real()()).await?;
     tx.commit().await?;
     println!("Token {number} is worthless now.");
     Ok(())

@@ -85,7 +85,7 @@ impl Page<'_> {
     }
 
     fn late(&self) -> String {
-        let Explanation { late, shorts } = self.explanation;
+        let Explanation { late, shorts, overfull } = self.explanation;
         if late.is_empty() {
             return "Every order is on time.\n".to_owned();
         }
@@ -94,6 +94,7 @@ impl Page<'_> {
         for short in shorts {
             add(&mut said, format!("  Short: {}", short.sentence));
         }
+        overfull.iter().for_each(|place| add(&mut said, format!("  Overfull: {}", place.sentence)));
         said
     }
 

@@ -6,7 +6,7 @@ use chrono::{DateTime, NaiveDate as Day, Utc};
 use mix::{CautionFacts, cautions};
 use quantities::rounding::to_millilitres_half_even;
 use quantities::{Mass, Millilitres, Minutes, Volume};
-use workshop::catalogue::{Material, MaterialKind, MixRevision, Panel};
+use workshop::catalogue::{Material, MaterialKind, MixRevision, Panel, RevisionState};
 use workshop::documents::Plan;
 use workshop::fault::Fault;
 use workshop::ids::{PanelId, RevisionId, RunId, TicketNumber};
@@ -102,6 +102,13 @@ impl<'a> Catalogue<'a> {
                 ));
                 continue;
             };
+            if revision.state == RevisionState::Retired {
+                faults.push(Fault::at(
+                    format!("/batches/{}", planned.mix),
+                    format!("the plan mixes '{}', which has been retired since: plan again", planned.mix),
+                ));
+                continue;
+            }
             batches.entry(revision.id.clone()).or_default().extend(planned.litres.iter().map(|l| whole_ml(*l)));
         }
         let mut loads = Vec::new();

@@ -5,9 +5,11 @@ use chrono::NaiveDate as Day;
 use store::{Record, Store, StoreError, Tx};
 use store::{runs, site, tickets};
 use workshop::catalogue::{Material, MixRevision, Panel};
+use workshop::site::CalendarDay;
 
 use super::{Inputs, decide_tickets};
 use crate::Config;
+use crate::local::{due_day, local};
 use crate::sentences::joined;
 use crate::step::JobError;
 
@@ -18,6 +20,10 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, key: &str) -> Resu
     if tickets::is_issued(&tx, day).await? {
         tx.rollback().await?;
         return Ok("issued already".to_owned());
+    }
+    if !is_due(&tx, config, day).await? {
+        tx.rollback().await?;
+        return Ok("passed over: only today's tickets are issued, on a working day, from its hour on".to_owned());
     }
     let Some(issued) = issue(&tx, config, day).await? else {
         tx.rollback().await?;
@@ -32,6 +38,14 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, key: &str) -> Resu
         Err(StoreError::AlreadyIssued { .. }) => Ok("issued already".to_owned()),
         Err(error) => Err(error.into()),
     }
+}
+
+/// Whether `day` is still the one whose tickets should be out: a job may have waited past midnight.
+async fn is_due(tx: &Tx, config: &Config, day: Day) -> Result<bool, JobError> {
+    let Some(workshop) = site::get(tx).await? else { return Ok(false) };
+    let local = local(&workshop.value, config.now()).map_err(|unknown| JobError::Input(unknown.to_string()))?;
+    let said: Vec<CalendarDay> = CalendarDay::find(tx, &local.date()).await?.into_iter().map(|d| d.value).collect();
+    Ok(due_day(&workshop.value, &said, local) == Some(day))
 }
 
 /// Decides and writes; nothing where no plan is in force.

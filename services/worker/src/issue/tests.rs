@@ -364,6 +364,7 @@ pub(crate) fn snapshot() -> workshop::planning::Snapshot {
         tanks: vec![],
         racks: vec![],
         orders: vec![],
+        dispatched: BTreeMap::new(),
         lots: vec![],
         pins: vec![],
         tickets: vec![],

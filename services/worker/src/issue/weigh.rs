@@ -12,7 +12,8 @@ use workshop::ids::MaterialId;
 use workshop::planning::draws::{FoamShare, Materials, foam_share, mixing_water};
 use workshop::tickets::{LineKind, TicketLine};
 
-/// Above this share of its mass, half a step of the scale is worth a remark on the ticket.
+/// Above this share of its mass, half a step of the scale is worth a remark on the ticket: half of the 4 % that cement may
+/// be out in small loads (ASTM C94/C94M, section 9, from memory).
 const COARSE: f64 = 0.02;
 
 /// What goes into one load.

@@ -46,6 +46,7 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
         tanks: Tank::all(tx).await?,
         racks: Rack::all(tx).await?,
         orders: orders::open(tx).await?,
+        dispatched: lots::dispatched(tx).await?,
         lots: lots::all_present(tx).await?,
         pins: pins::from(tx, today).await?,
         tickets: tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect(),

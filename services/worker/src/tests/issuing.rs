@@ -42,6 +42,19 @@ async fn tickets_are_issued_at_their_hour_and_once() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_job_that_waited_past_midnight_issues_nothing() {
+    each_database(async |store| {
+        let world = planned(store).await;
+        world.set(ISSUE);
+        world.pass(24 * 3600);
+        let said = crate::issue::carry_out(&world.store, &world.worker("late"), "2026-05-04").await.unwrap();
+        assert!(said.starts_with("passed over"), "{said}");
+        assert!(world.issued().await.is_empty());
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn two_workers_at_once_issue_once() {
     each_database(async |store| {
         let world = planned(store).await;

@@ -88,6 +88,7 @@ async fn tickets_issued_while_a_run_plans_make_it_plan_again() {
         let world = World::new(store).await;
         let first = world.ask().await;
         world.work(&world.worker("one")).await;
+        world.set(ISSUE);
         let second = world.ask().await;
         // Another worker issues the day while this one is planning.
         let mut slow = world.worker("slow");

@@ -1,0 +1,7 @@
+//! Stories across API, worker and database.
+
+#![allow(clippy::unwrap_used, reason = "a story that cannot go on may panic")]
+
+mod away;
+mod browser;
+mod whole_path;

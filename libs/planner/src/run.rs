@@ -256,8 +256,12 @@ impl Run<'_> {
                 {
                     self.offer(Best { plan, schedule, ready, way: Way::Exact });
                 }
-                let ended = if self.proven() { Ended::Optimal } else { solved.ended };
-                ended.word().to_owned()
+                match solved.ended {
+                    _ if self.proven() => Ended::Optimal.word().to_owned(),
+                    // The model's best gave no plan that is as good: no proof of this one.
+                    Ended::Optimal => "unproven".to_owned(),
+                    ended => ended.word().to_owned(),
+                }
             }
             Err(reason) => {
                 self.tell(Way::Exact, &reason);

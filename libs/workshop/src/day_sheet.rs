@@ -19,6 +19,8 @@ use crate::tickets::Ticket;
 pub struct Inputs<'a> {
     /// The day.
     pub day: Day,
+    /// The workshop's today: what is overdue is looked for on today's sheet only.
+    pub today: Day,
     /// What the plan that governs the day was told; none where there is no plan.
     pub facts: Option<&'a Facts>,
     /// That plan: the one the day's tickets were issued from, else the one in force.
@@ -90,8 +92,9 @@ pub fn sheet(inputs: &Inputs) -> DaySheet {
 }
 
 fn arrivals(inputs: &Inputs) -> Vec<Arrival> {
-    let ordered =
-        inputs.deliveries.iter().filter(|d| d.state == DeliveryState::OnItsWay && d.expected_on <= inputs.day);
+    let here_on = |d: &Delivery| if d.expected_on < inputs.today { inputs.today } else { d.expected_on };
+    let open = inputs.deliveries.iter().filter(|d| d.state == DeliveryState::OnItsWay);
+    let ordered = open.filter(|d| here_on(d) == inputs.day);
     let ordered = ordered.map(|d| Arrival {
         material: d.material.to_string(),
         packs: d.packs,

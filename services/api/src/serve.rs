@@ -124,5 +124,5 @@ fn configure(service: &mut ServiceConfig, state: Data<State>) {
 
 /// The documentation pages: files inside this program, so that they work without the internet.
 fn docs() -> SwaggerUi {
-    SwaggerUi::new("/docs/{_:.*}").config(DocsConfig::from("/openapi.json").validator_url("none"))
+    SwaggerUi::new("/docs/{_:.*}").config(DocsConfig::from("/openapi.json").validator_url("none").use_base_layout())
 }

@@ -48,6 +48,7 @@ fn a_planned_day_lists_all_it_needs_with_its_labour() {
     let plan = plan();
     let inputs = Inputs {
         day: day(TODAY),
+        today: day(TODAY),
         facts: Some(&facts),
         plan: Some(&plan),
         tickets: &[],
@@ -81,8 +82,15 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         on_its_way(4, TODAY, DeliveryState::Here),
     ];
     let plan = plan();
-    let inputs =
-        Inputs { day: day(TODAY), facts: None, plan: Some(&plan), tickets: &[], moves: &[], deliveries: &deliveries };
+    let inputs = Inputs {
+        day: day(TODAY),
+        today: day(TODAY),
+        facts: None,
+        plan: Some(&plan),
+        tickets: &[],
+        moves: &[],
+        deliveries: &deliveries,
+    };
     let found: Vec<_> = sheet(&inputs)
         .arrivals
         .into_iter()
@@ -94,6 +102,10 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         ("sand".to_owned(), None, None),
     ];
     assert_eq!(found, expected);
+    let tomorrow = Inputs { day: day("2026-05-05"), plan: None, ..inputs };
+    let found: Vec<_> =
+        sheet(&tomorrow).arrivals.into_iter().map(|a| (a.delivery.map(DeliveryId::get), a.overdue_since)).collect();
+    assert_eq!(found, [(Some(3), None)], "what is overdue today stands on today's sheet alone");
 }
 
 #[test]
@@ -101,8 +113,15 @@ fn panels_leave_the_rack_on_the_first_working_day_after_drying() {
     let facts = facts_from(&snapshot(), day(TODAY), false).unwrap();
     let plan = plan();
     let leaving = |on: &str, moves: &[_]| {
-        let inputs =
-            Inputs { day: day(on), facts: Some(&facts), plan: Some(&plan), tickets: &[], moves, deliveries: &[] };
+        let inputs = Inputs {
+            day: day(on),
+            today: day(TODAY),
+            facts: Some(&facts),
+            plan: Some(&plan),
+            tickets: &[],
+            moves,
+            deliveries: &[],
+        };
         sheet(&inputs).ready.iter().map(|t| (t.quantity, t.done)).collect::<Vec<_>>()
     };
     // Lifted on Monday the 4th and Friday the 8th; seven days of drying end on the 11th and the 15th.
@@ -113,7 +132,15 @@ fn panels_leave_the_rack_on_the_first_working_day_after_drying() {
 
 #[test]
 fn without_a_plan_a_day_is_empty() {
-    let inputs = Inputs { day: day(TODAY), facts: None, plan: None, tickets: &[], moves: &[], deliveries: &[] };
+    let inputs = Inputs {
+        day: day(TODAY),
+        today: day(TODAY),
+        facts: None,
+        plan: None,
+        tickets: &[],
+        moves: &[],
+        deliveries: &[],
+    };
     let sheet = sheet(&inputs);
     assert!(sheet.strips.is_empty() && sheet.lifts.is_empty() && sheet.ready.is_empty() && sheet.whole.is_empty());
     assert_eq!(sheet.labour_minutes, 0.0);

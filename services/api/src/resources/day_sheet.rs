@@ -30,7 +30,7 @@ pub async fn day_named(state: &State, tx: &Tx, text: &str) -> Result<Day, Proble
 }
 
 /// The sheet of a day, the run it comes from, and whether its tickets are out.
-async fn read_sheet(tx: &Tx, day: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
+async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
     let issued = tickets::issued_days(tx, day).await?.into_iter().find(|(on, _)| *on == day).map(|(_, run)| run);
     let in_force = runs::in_force(tx).await?.map(|(run, ..)| run);
     let run = issued.or(in_force);
@@ -45,6 +45,7 @@ async fn read_sheet(tx: &Tx, day: Day) -> Result<(Sheet, Option<RunId>, bool), P
     let (moves, deliveries) = (lots::moves_on(tx, day).await?, deliveries::on_their_way(tx).await?);
     let inputs = Inputs {
         day,
+        today,
         facts: documents.as_ref().map(|(facts, _)| facts),
         plan: documents.as_ref().map(|(_, plan)| plan),
         tickets: &tickets,
@@ -63,7 +64,7 @@ async fn read_sheet(tx: &Tx, day: Day) -> Result<(Sheet, Option<RunId>, bool), P
 async fn read(state: Data<State>, day: Path<String>) -> Answer {
     let tx = state.store.read().await?;
     let day = day_named(&state, &tx, &day).await?;
-    let (sheet, run, issued) = read_sheet(&tx, day).await?;
+    let (sheet, run, issued) = read_sheet(&tx, day, state.today(&tx).await?).await?;
     tx.rollback().await?;
     Reply::json(&DaySheet::of(sheet, run, issued))
 }
@@ -77,7 +78,7 @@ async fn read(state: Data<State>, day: Path<String>) -> Answer {
 async fn csv(state: Data<State>, day: Path<String>, style: Query<CsvStyle>) -> Answer {
     let tx = state.store.read().await?;
     let day = day_named(&state, &tx, &day).await?;
-    let (sheet, ..) = read_sheet(&tx, day).await?;
+    let (sheet, ..) = read_sheet(&tx, day, state.today(&tx).await?).await?;
     tx.rollback().await?;
     Ok(Reply::csv(feeds::day_sheet::table(&sheet).csv(style.style())))
 }

@@ -124,6 +124,12 @@ pub async fn of_day(tx: &Tx, day: Day) -> Result<Vec<Versioned<Ticket>>> {
     list(tx, Condition::all().add(ticket::Column::Day.eq(day)), None).await
 }
 
+/// Tickets of earlier days that nobody has said anything of yet, by day and mixing order.
+pub async fn open_before(tx: &Tx, day: Day) -> Result<Vec<Versioned<Ticket>>> {
+    let open = ticket::Column::State.eq(TicketState::Issued.word());
+    list(tx, Condition::all().add(ticket::Column::Day.lt(day)).add(open), None).await
+}
+
 /// The one with this number, if there is one.
 pub async fn find(tx: &Tx, number: TicketNumber) -> Result<Option<Versioned<Ticket>>> {
     let one = list(tx, Condition::all().add(ticket::Column::Id.eq(number.to_string())), None).await?;

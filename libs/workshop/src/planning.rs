@@ -78,7 +78,7 @@ pub struct Snapshot {
     pub lots: Vec<Lot>,
     /// Pins from today on.
     pub pins: Vec<Pin>,
-    /// Today's tickets, if they are issued.
+    /// Today's tickets, if they are issued, and those of earlier days that nobody has said anything of yet.
     pub tickets: Vec<Ticket>,
     /// Stages recorded today, each with its panel and revision.
     pub moves: Vec<(LotMove, PanelId, RevisionId)>,
@@ -112,7 +112,8 @@ pub fn facts_from(snapshot: &Snapshot, today: Day, issued_today: bool) -> Result
     let calendar = snapshot.work_calendar();
     let horizon = Horizon::of(snapshot, &calendar, today, issued_today).map_err(|fault| vec![fault])?;
     let mut faults = Vec::new();
-    let standing = if issued_today { today::projected(snapshot, today) } else { today::recorded(snapshot) };
+    let standing =
+        if issued_today { today::projected(snapshot, today) } else { today::before_the_issue(snapshot, today) };
     let panels = rooms::panels(snapshot);
     let mixes = mixes::table(snapshot, &calendar, horizon, &mut faults);
     let facts = Facts {

@@ -15,7 +15,7 @@ pub(super) fn table(
     issued: bool,
     faults: &mut Vec<Fault>,
 ) -> Vec<facts::Material> {
-    let drawn = if issued { today::draws_of_open_tickets(snapshot, today) } else { Default::default() };
+    let drawn = today::draws_of_open_tickets(snapshot, today);
     let counted = snapshot.materials.iter().filter(|m| m.supply != Supply::Mains);
     let mut table: Vec<facts::Material> = counted
         .map(|material| {

@@ -533,6 +533,18 @@ fn open_tickets_leave_panels_in_their_moulds_since_today() {
 }
 
 #[test]
+fn tickets_of_earlier_days_that_nobody_reported_are_not_poured_again() {
+    let mut s = snapshot();
+    let mut forgotten = ticket(TicketState::Issued);
+    forgotten.number.day = day("2026-05-01");
+    s.tickets = vec![forgotten];
+    for facts in [facts(&s), after_issue(&s)] {
+        assert_eq!(facts.lots, [told(facts::Stage::InMould, "grey@2", "2026-05-01", 3)]);
+        assert_eq!(facts.materials[0].on_hand, 100_000.0 - 9_920.0);
+    }
+}
+
+#[test]
 fn strips_and_lifts_of_today_are_projected_oldest_first() {
     let mut s = snapshot();
     s.issued_plan = Some(plan_of_today(3, 2));

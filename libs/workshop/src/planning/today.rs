@@ -28,8 +28,16 @@ pub(super) struct Standing {
     pub rack: Option<RackId>,
 }
 
+/// Panels on their way before today's tickets are out: as recorded, and in the moulds of earlier tickets that nobody has
+/// said anything of yet (poured as far as anyone knows: planning them again would pour them twice).
+pub(super) fn before_the_issue(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
+    let mut standing = recorded(snapshot);
+    standing.extend(panels_of_open_tickets(snapshot, today));
+    standing
+}
+
 /// Panels on their way, as recorded.
-pub(super) fn recorded(snapshot: &Snapshot) -> Vec<Standing> {
+fn recorded(snapshot: &Snapshot) -> Vec<Standing> {
     let on_the_way = snapshot.lots.iter().filter(|l| l.stage != Stage::Ready && l.quantity > 0);
     let standing = on_the_way.map(|l| Standing {
         panel: l.panel.clone(),
@@ -45,7 +53,7 @@ pub(super) fn recorded(snapshot: &Snapshot) -> Vec<Standing> {
 
 /// Panels on their way at the end of today, its sheet done.
 pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
-    let mut standing = recorded(snapshot);
+    let mut standing = before_the_issue(snapshot, today);
     // A plan may leave the tank or rack out where there is one, and the tank where panels only pass through.
     let rooms = (snapshot.tanks.first().map(|t| t.id.clone()), snapshot.racks.first().map(|r| r.id.clone()));
     let plan = snapshot.issued_plan.as_ref();
@@ -65,7 +73,6 @@ pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
         };
         carry_out(&mut standing, &task, Stage::Drying, today, &rooms, may);
     }
-    standing.extend(panels_of_open_tickets(snapshot, today));
     standing
 }
 
@@ -98,7 +105,7 @@ fn carry_out(
     standing.extend(moved);
 }
 
-/// Panels that today's tickets will have filled, unless their lots are already recorded.
+/// Panels that today's tickets will have filled and open ones of earlier days have, unless their lots are already recorded.
 fn panels_of_open_tickets(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
     let mut standing = Vec::new();
     for ticket in open_tickets(snapshot, today) {
@@ -110,7 +117,7 @@ fn panels_of_open_tickets(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
                     panel: fill.panel.clone(),
                     revision: ticket.revision.clone(),
                     stage: Stage::InMould,
-                    since: today,
+                    since: ticket.number.day,
                     quantity,
                     tank: None,
                     rack: None,
@@ -121,14 +128,14 @@ fn panels_of_open_tickets(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
     standing
 }
 
-/// What today's tickets that are still to be mixed will draw.
+/// What tickets, of today and earlier, that are still open will draw or have drawn.
 pub(super) fn draws_of_open_tickets(snapshot: &Snapshot, today: Day) -> BTreeMap<MaterialId, Amount> {
     let open: Vec<Ticket> = open_tickets(snapshot, today).cloned().collect();
     open_draws(&open)
 }
 
 fn open_tickets(snapshot: &Snapshot, today: Day) -> impl Iterator<Item = &Ticket> {
-    snapshot.tickets.iter().filter(move |t| t.state == TicketState::Issued && t.number.day == today)
+    snapshot.tickets.iter().filter(move |t| t.state == TicketState::Issued && t.number.day <= today)
 }
 
 /// Whether today's sheet counts the delivery as arrived.

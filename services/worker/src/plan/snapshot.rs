@@ -31,6 +31,7 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
     let issued_from =
         tickets::issued_days(tx, today).await?.into_iter().find(|(day, _)| *day == today).map(|(_, run)| run);
     let parent = runs::in_force(tx).await?.map(|in_force| in_force.0);
+    let open = tickets::open_before(tx, today).await?;
     let snapshot = Snapshot {
         workshop,
         calendar: CalendarDay::all(tx).await?,
@@ -49,7 +50,7 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
         dispatched: lots::dispatched(tx).await?,
         lots: lots::all_present(tx).await?,
         pins: pins::from(tx, today).await?,
-        tickets: tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect(),
+        tickets: open.into_iter().chain(tickets::of_day(tx, today).await?).map(|t| t.value).collect(),
         moves: lots::moves_on(tx, today).await?,
         in_force: plan_of(tx, parent).await?,
         issued_plan: plan_of(tx, issued_from).await?,

@@ -74,7 +74,7 @@ pub async fn step(store: &Store, config: &Config) -> Result<DidWork, StoreError>
         return Ok(DidWork::Nothing);
     };
     let started = Instant::now();
-    if i64::from(job.attempts) > MOST_ATTEMPTS {
+    if job.attempts > MOST_ATTEMPTS {
         let error = JobError::Panic("its worker stopped in the middle of it each time".to_owned());
         return failed(store, config, job, &error, 0).await;
     }

@@ -211,6 +211,16 @@ impl Known {
         Self { today, on_hand, deliveries, draws, to_order, ticketed: tickets.map(open_draws) }
     }
 
+    /// The same, with what tickets of earlier days that nobody reported have drawn taken off what is on hand.
+    #[must_use]
+    pub fn less_open(mut self, earlier: &[Ticket]) -> Self {
+        for (material, amount) in open_draws(earlier) {
+            let left = self.on_hand.entry(material).or_insert(Amount::ZERO);
+            *left = *left - amount;
+        }
+        self
+    }
+
     /// What is known of one material. Planned use before today is over, whatever came of it.
     pub fn outlook(&self, material: &Material) -> Outlook {
         let planned = self.draws.get(material.id.as_str()).into_iter().flatten();

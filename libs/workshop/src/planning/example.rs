@@ -9,6 +9,7 @@ use super::{Hold, Snapshot};
 use crate::catalogue::*;
 use crate::ids::*;
 use crate::site::{DisplayUnits, Policy, TakingOver, Workshop};
+use crate::tickets::{LineKind, Ticket, TicketLine, TicketState};
 
 /// A day as `2026-05-04`, a Monday.
 pub fn day(text: &str) -> Day {
@@ -186,5 +187,39 @@ pub fn snapshot() -> Snapshot {
         moves: vec![],
         in_force: None,
         issued_plan: None,
+    }
+}
+
+/// A ticket nobody has reported, that draws so much of each material.
+pub fn ticket(on: &str, draws: &[(&MaterialId, i64)]) -> Ticket {
+    let lines = draws.iter().zip(1..).map(|((material, amount), position)| TicketLine {
+        position,
+        kind: LineKind::Ingredient,
+        material: (*material).clone(),
+        mass: Some(Grams::new(*amount)),
+        target: Amount::new(*amount),
+        actual: None,
+        counted: true,
+    });
+    Ticket {
+        number: TicketNumber { day: day(on), sequence: 1 },
+        run: RunId::new(1),
+        revision: RevisionId { mix: MixId::parse("grey").unwrap(), number: 2 },
+        batch: Millilitres::new(30_000),
+        washout: Millilitres::ZERO,
+        lines: lines.collect(),
+        foam: Millilitres::ZERO,
+        foam_mass: Grams::ZERO,
+        wet_density_kg_m3: 810.0,
+        wet_density_low_kg_m3: 770.0,
+        wet_density_high_kg_m3: 850.0,
+        fills: vec![],
+        labour: Minutes::new(30),
+        cautions: vec![],
+        state: TicketState::Issued,
+        issued_at: chrono::DateTime::UNIX_EPOCH,
+        closed_at: None,
+        measured_wet_density_kg_m3: None,
+        note: None,
     }
 }

@@ -4,9 +4,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::*;
+use crate::documents::plan;
+use crate::ids::DeliveryId;
 use crate::planning::Snapshot;
 use crate::planning::example::{day, snapshot};
 use crate::site::{CalendarDay, DayWork};
+use crate::stock::{Delivery, DeliveryState};
 
 fn amounts(of: &[(&str, i64)]) -> BTreeMap<Day, Amount> {
     of.iter().map(|(d, a)| (day(d), Amount::new(*a))).collect()
@@ -125,4 +128,44 @@ fn a_plan_draws_batches_washouts_and_panels() {
     let materials: BTreeSet<&str> = drawn.keys().map(String::as_str).collect();
     assert_eq!(materials, BTreeSet::from(["cement", "foamer", "mesh", "oil", "sand"]));
     assert_eq!(to_whole_nearest(13_702.5), Amount::new(13_703));
+}
+
+fn on_its_way(id: i64, packs: i64) -> Delivery {
+    Delivery {
+        id: DeliveryId::new(id),
+        material: snapshot().materials[0].id.clone(),
+        packs,
+        expected_on: day("2026-05-11"),
+        state: DeliveryState::OnItsWay,
+        arrived_on: None,
+        received: None,
+    }
+}
+
+#[test]
+fn what_has_been_ordered_since_the_plan_is_not_to_be_ordered_again() {
+    let s = snapshot();
+    let facts = crate::planning::facts_from(&s, day("2026-05-04"), false).unwrap();
+    let want = |arrives: &str, packs| plan::Delivery { arrives: day(arrives), material: "cement".into(), packs };
+    let plan = Plan { deliveries: vec![want("2026-05-20", 4), want("2026-05-12", 3)], ..Plan::default() };
+    let outlook = |ordered: Vec<Delivery>| {
+        Known::new(day("2026-05-04"), BTreeMap::new(), ordered, Some((&facts, &plan)), None).outlook(&s.materials[0])
+    };
+    let to_order = |packs: &[(&str, i64)]| packs.iter().map(|(d, n)| (day(d), *n)).collect::<BTreeMap<_, _>>();
+    assert_eq!(outlook(vec![]).to_order, to_order(&[("2026-05-12", 3), ("2026-05-20", 4)]));
+    let some = outlook(vec![on_its_way(1, 3), on_its_way(2, 1)]);
+    assert_eq!(some.to_order, to_order(&[("2026-05-20", 3)]), "the earliest are the ones ordered");
+    assert_eq!(some.expected, amounts(&[("2026-05-11", 100_000)]));
+    assert_eq!(outlook(vec![on_its_way(1, 9)]).to_order, BTreeMap::new());
+}
+
+#[test]
+fn what_forgotten_tickets_drew_is_not_on_hand() {
+    let s = snapshot();
+    let cement = &s.materials[0];
+    let ticket = crate::planning::example::ticket("2026-05-01", &[(&cement.id, 9_920)]);
+    let on_hand = BTreeMap::from([(cement.id.clone(), Amount::new(20_000))]);
+    let known = Known::new(day("2026-05-04"), on_hand, vec![], None, None);
+    assert_eq!(known.clone().less_open(&[]).outlook(cement).on_hand, Amount::new(20_000));
+    assert_eq!(known.less_open(&[ticket]).outlook(cement).on_hand, Amount::new(10_080));
 }

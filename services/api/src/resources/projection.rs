@@ -67,7 +67,8 @@ async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> {
     let tickets: Vec<_> = tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect();
     let planned = documents.as_ref().map(|(facts, plan)| (facts, plan));
     let (on_hand, on_their_way) = (stock::on_hand(tx).await?, deliveries::on_their_way(tx).await?);
-    let known = Known::new(today, on_hand, on_their_way, planned, issued.then_some(&*tickets));
+    let forgotten: Vec<_> = tickets::open_before(tx, today).await?.into_iter().map(|t| t.value).collect();
+    let known = Known::new(today, on_hand, on_their_way, planned, issued.then_some(&*tickets)).less_open(&forgotten);
     let last_day = documents.map_or(today + Days::new(WITHOUT_PLAN), |(facts, _)| facts.last_day.max(today));
     Ok((known, last_day))
 }

@@ -15,10 +15,12 @@ mod run;
 mod search;
 mod short;
 mod solve;
+mod ways;
 
 pub use check::{Broken, Rule, Verdict, check};
 pub use explain::Explanation;
 pub use model::ROW_FAMILIES;
 pub use problem::{Fault, Problem, validate};
-pub use run::{Limits, Outcome, PlanFailure, Progress, Stopwatch, Way, run};
+pub use run::{Limits, Outcome, PlanFailure, Progress, Stopwatch, run};
 pub use short::Short;
+pub use ways::{Way, Ways};

@@ -11,6 +11,7 @@ use crate::foreman::{Bench, Found, Guide, foreman};
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
 use crate::search::{Budget, search};
+use crate::ways::{Way, Ways};
 
 /// How long and how a run may go on.
 #[derive(Clone, Debug)]
@@ -28,41 +29,22 @@ pub struct Limits {
     pub evaluations: Option<u64>,
     /// The lateness that leads.
     pub figure: LateFigure,
+    /// The ways the run may go. The foreman's first plan is there whatever is named: it is the floor.
+    pub ways: Ways,
 }
 
 impl Limits {
     /// By the clock.
     pub fn seconds(seconds: f64, threads: usize, seed: u64) -> Self {
-        let (nodes, evaluations, figure) = (None, None, LateFigure::OrderDaysLate);
-        Limits { seconds: Some(seconds), threads, seed, nodes, evaluations, figure }
+        let (figure, ways) = (LateFigure::OrderDaysLate, Ways::ALL);
+        Limits { seconds: Some(seconds), threads, seed, nodes: None, evaluations: None, figure, ways }
     }
 
     /// Without a clock, one thread: the same every time.
     pub fn counted(evaluations: u64, nodes: u64, seed: u64) -> Self {
-        let figure = LateFigure::OrderDaysLate;
-        Limits { seconds: None, threads: 1, seed, nodes: Some(nodes), evaluations: Some(evaluations), figure }
-    }
-}
-
-/// Which way found a plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// The foreman's settings.
-    Foreman,
-    /// The search from them.
-    Search,
-    /// The window model.
-    Exact,
-}
-
-impl Way {
-    /// The word for it in a plan.
-    pub fn word(self) -> &'static str {
-        match self {
-            Way::Foreman => "foreman",
-            Way::Search => "search",
-            Way::Exact => "exact",
-        }
+        let (nodes, evaluations) = (Some(nodes), Some(evaluations));
+        let (figure, ways) = (LateFigure::OrderDaysLate, Ways::ALL);
+        Limits { seconds: None, threads: 1, seed, nodes, evaluations, figure, ways }
     }
 }
 
@@ -160,7 +142,10 @@ impl Run<'_> {
         }
         let size = exact::size(self.problem);
         let budget = self.search_budget(size);
-        let from_search = search(self.problem, found, &budget, self.stopwatch);
+        let from_search = match self.limits.ways.contains(Way::Search) {
+            true => search(self.problem, found, &budget, self.stopwatch),
+            false => Vec::new(),
+        };
         for guide in from_search {
             if let Ok(plan) = bench.plan(&guide) {
                 let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
@@ -169,6 +154,9 @@ impl Run<'_> {
         }
         if self.proven() {
             return Ok("optimal".to_owned());
+        }
+        if !self.limits.ways.contains(Way::Exact) {
+            return Ok(if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned());
         }
         Ok(self.exact(size))
     }
@@ -212,7 +200,7 @@ impl Run<'_> {
             exact::Size::TooLarge => 0.97,
         };
         let left = self.limits.seconds.map(|seconds| (seconds - self.now()).max(0.0));
-        let nodes_off = self.limits.nodes == Some(0);
+        let nodes_off = self.limits.nodes == Some(0) || !self.limits.ways.contains(Way::Exact);
         let share = if nodes_off { 0.97 } else { share };
         Budget {
             seconds: left.map(|left| (self.now(), left * share)),

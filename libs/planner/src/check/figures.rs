@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use workshop::documents::plan::Figures;
 
 use super::promises::Late;
-use super::sheet::Sheet;
+use super::sheet::{Count, Sheet};
 use super::stores::Bought;
 use super::{Broken, Rule, tell};
 
@@ -33,19 +33,19 @@ pub(super) fn check(sheet: &Sheet, bought: &Bought, late: &Late, broken: &mut Ve
 
 /// Panels ordered beyond stock, lots and pours are put off, not saved: priced at the dearest mix that would do.
 fn put_off(sheet: &Sheet) -> f64 {
-    let mut have: BTreeMap<(&str, &str), i64> = BTreeMap::new();
+    let mut have: BTreeMap<(&str, &str), Count> = BTreeMap::new();
     for stock in &sheet.facts.ready_stock {
-        *have.entry((&stock.panel, &stock.finish)).or_default() += stock.quantity;
+        *have.entry((&stock.panel, &stock.finish)).or_default() += Count::from(stock.quantity);
     }
     for lot in sheet.lots() {
-        *have.entry((&lot.panel, &sheet.mixes[lot.mix.as_str()].finish)).or_default() += lot.quantity;
+        *have.entry((&lot.panel, &sheet.mixes[lot.mix.as_str()].finish)).or_default() += Count::from(lot.quantity);
     }
     for (_, pour) in &sheet.pours {
-        *have.entry((&pour.panel, &sheet.mixes[pour.mix.as_str()].finish)).or_default() += pour.quantity;
+        *have.entry((&pour.panel, &sheet.mixes[pour.mix.as_str()].finish)).or_default() += Count::from(pour.quantity);
     }
-    let mut ordered: BTreeMap<(&str, &str), i64> = BTreeMap::new();
+    let mut ordered: BTreeMap<(&str, &str), Count> = BTreeMap::new();
     for line in sheet.facts.orders.iter().flat_map(|order| &order.lines) {
-        *ordered.entry((&line.panel, &line.finish)).or_default() += line.quantity;
+        *ordered.entry((&line.panel, &line.finish)).or_default() += Count::from(line.quantity);
     }
     let price = |of: &BTreeMap<String, f64>| {
         let each = |(id, quantity): (&String, &f64)| {
@@ -72,12 +72,14 @@ fn changes(sheet: &Sheet) -> i64 {
         return 0;
     }
     let near: BTreeSet<_> = sheet.days.iter().take(sheet.facts.policy.steady_days.max(0) as usize).collect();
-    let mut difference = BTreeMap::new();
+    let mut difference: BTreeMap<_, Count> = BTreeMap::new();
     for pour in &sheet.facts.published {
-        *difference.entry((pour.day, &pour.panel, &pour.mix)).or_insert(0) -= pour.quantity;
+        *difference.entry((pour.day, &pour.panel, &pour.mix)).or_insert(0) -= Count::from(pour.quantity);
     }
     for (_, pour) in &sheet.pours {
-        *difference.entry((pour.day, &pour.panel, &pour.mix)).or_insert(0) += pour.quantity;
+        *difference.entry((pour.day, &pour.panel, &pour.mix)).or_insert(0) += Count::from(pour.quantity);
     }
-    difference.iter().filter(|((day, _, _), _)| near.contains(day)).map(|(_, change)| change.abs()).sum()
+    let near = difference.iter().filter(|((day, _, _), _)| near.contains(day));
+    let sum: Count = near.map(|(_, change)| change.abs()).sum();
+    i64::try_from(sum).unwrap_or(i64::MAX)
 }

@@ -1,23 +1,22 @@
 //! Rule 2: panels stay their time in mould, tank and rack, oldest first, and go into a tank that fits them.
 
 use std::collections::BTreeMap;
-use std::fmt::Debug;
 
 use workshop::documents::facts::Stage;
 
-use super::sheet::{Pair, Sheet};
+use super::sheet::{Count, Pair, Sheet};
 use super::{Broken, Rule, tell};
 
 /// Panels that come ready, by panel and finish and day.
-pub(super) type Arrivals<'a> = BTreeMap<(&'a str, &'a str), Vec<i64>>;
+pub(super) type Arrivals<'a> = BTreeMap<(&'a str, &'a str), Vec<Count>>;
 
 /// Counts by key and day.
-type Counts<K> = BTreeMap<K, Vec<i64>>;
+type Counts<K> = BTreeMap<K, Vec<Count>>;
 
 fn add<K: Ord>(counts: &mut Counts<K>, days: usize, key: K, day: usize, quantity: i64) {
     let of_key = counts.entry(key).or_insert_with(|| vec![0; days]);
     if let Some(count) = of_key.get_mut(day) {
-        *count += quantity;
+        *count += Count::from(quantity);
     }
 }
 
@@ -42,17 +41,21 @@ pub(super) fn check<'a>(sheet: &'a Sheet<'a>, broken: &mut Vec<Broken>) -> Arriv
             }
         }
     }
-    for (day, pour) in &sheet.pours {
+    for (_, pour) in &sheet.pours {
         let mix = sheet.mixes[pour.mix.as_str()];
         let ripe = sheet.after(pour.day, mix.hold_when_poured_on(pour.day));
-        debug_assert!(ripe > *day);
         add(&mut may_strip, days, (pour.panel.as_str(), pour.mix.as_str()), ripe, pour.quantity);
     }
     let mut lifted = Counts::new();
     strips(sheet, &mut may_lift, broken);
     lifts(sheet, &mut lifted, &mut arrivals, broken);
-    not_before(sheet, "stripped", &sheet.stripped(), &may_strip, broken);
-    not_before(sheet, "lifted", &lifted, &may_lift, broken);
+    let in_moulds = |(panel, mix): &Pair| format!("{panel} in {mix}");
+    not_before(sheet, "stripped", &sheet.stripped(), &may_strip, in_moulds, broken);
+    let in_tank = |((panel, mix), tank): &InTank| match tank {
+        Some(tank) => format!("{panel} in {mix} in tank \"{tank}\""),
+        None => format!("{panel} in {mix} in no tank"),
+    };
+    not_before(sheet, "lifted", &lifted, &may_lift, in_tank, broken);
     arrivals
 }
 
@@ -102,21 +105,22 @@ fn lifts<'a>(
     }
 }
 
-fn not_before<K: Ord + Debug + Copy>(
+fn not_before<K: Ord>(
     sheet: &Sheet,
     what: &str,
     done: &Counts<K>,
     may: &Counts<K>,
+    place: impl Fn(&K) -> String,
     broken: &mut Vec<Broken>,
 ) {
     for (key, done) in done {
-        let (mut sum, mut most) = (0, 0);
+        let (mut sum, mut most): (Count, Count) = (0, 0);
         for day in 0..sheet.days.len() {
             sum += done[day];
             most += may.get(key).map_or(0, |may| may[day]);
             if sum > most {
                 let sentence = format!("{sum} are {what} by {}, only {most} could be", sheet.days[day]);
-                tell(broken, Rule::Passage, format!("{key:?}"), sentence);
+                tell(broken, Rule::Passage, place(key), sentence);
                 break;
             }
         }

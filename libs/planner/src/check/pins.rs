@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::sheet::Sheet;
+use super::sheet::{Count, Sheet};
 use super::{Broken, Rule, tell};
 
 pub(super) fn check(sheet: &Sheet, broken: &mut Vec<Broken>) {
@@ -18,7 +18,7 @@ pub(super) fn check(sheet: &Sheet, broken: &mut Vec<Broken>) {
     let poured = sheet.poured();
     let mut pins = BTreeMap::new();
     for pin in &sheet.facts.pinned {
-        *pins.entry((pin.day, pin.panel.as_str(), pin.mix.as_str())).or_insert(0) += pin.quantity;
+        *pins.entry((pin.day, pin.panel.as_str(), pin.mix.as_str())).or_insert(0) += Count::from(pin.quantity);
     }
     for ((day, panel, mix), wanted) in pins {
         let found = sheet.index(day).and_then(|at| poured.get(&(panel, mix)).map(|counts| counts[at])).unwrap_or(0);

@@ -6,7 +6,7 @@ use workshop::documents::facts::Order;
 use workshop::documents::plan::OrderResult;
 
 use super::passage::Arrivals;
-use super::sheet::Sheet;
+use super::sheet::{Count, Sheet};
 use super::{Broken, Rule, tell};
 
 /// The two figures of lateness.
@@ -17,7 +17,7 @@ pub(super) struct Late {
 }
 
 /// Panels given by panel and finish, by day.
-type Given<'a> = BTreeMap<(&'a str, &'a str), Vec<i64>>;
+type Given<'a> = BTreeMap<(&'a str, &'a str), Vec<Count>>;
 
 pub(super) fn check(sheet: &Sheet, arrivals: &Arrivals, broken: &mut Vec<Broken>) -> Late {
     let mut results: BTreeMap<&str, &OrderResult> = BTreeMap::new();
@@ -42,7 +42,7 @@ pub(super) fn check(sheet: &Sheet, arrivals: &Arrivals, broken: &mut Vec<Broken>
         }
     }
     for (key, given) in &given {
-        let (mut sum, mut ready) = (0, 0);
+        let (mut sum, mut ready): (Count, Count) = (0, 0);
         for (day, date) in sheet.days.iter().enumerate() {
             sum += given[day];
             ready += arrivals.get(key).map_or(0, |ready| ready[day]);
@@ -65,12 +65,13 @@ fn of_order<'a>(
     broken: &mut Vec<Broken>,
 ) {
     let place = format!("order \"{}\"", order.id);
-    let unmet = ((sheet.facts.last_day - order.due_on).num_days() + sheet.facts.policy.unmet_days).max(0);
-    let mut wanted: BTreeMap<(&str, &str), i64> = BTreeMap::new();
+    let beyond = (sheet.facts.last_day - order.due_on).num_days();
+    let unmet = beyond.saturating_add(sheet.facts.policy.unmet_days).max(0);
+    let mut wanted: BTreeMap<(&str, &str), Count> = BTreeMap::new();
     for line in &order.lines {
-        *wanted.entry((&line.panel, &line.finish)).or_default() += line.quantity;
+        *wanted.entry((&line.panel, &line.finish)).or_default() += Count::from(line.quantity);
     }
-    let mut got: BTreeMap<(&str, &str), i64> = BTreeMap::new();
+    let mut got: BTreeMap<(&str, &str), Count> = BTreeMap::new();
     let mut ready = sheet.facts.first_day;
     for met in &result.met {
         let Some(day) = sheet.index(met.day).filter(|_| met.quantity >= 1) else {
@@ -79,8 +80,8 @@ fn of_order<'a>(
             continue;
         };
         let key = (met.panel.as_str(), met.finish.as_str());
-        *got.entry(key).or_default() += met.quantity;
-        given.entry(key).or_insert_with(|| vec![0; sheet.days.len()])[day] += met.quantity;
+        *got.entry(key).or_default() += Count::from(met.quantity);
+        given.entry(key).or_insert_with(|| vec![0; sheet.days.len()])[day] += Count::from(met.quantity);
         ready = ready.max(met.day);
         let days = (met.day - order.due_on).num_days().max(0);
         late.panel_days += order.weight * met.quantity as f64 * days as f64;

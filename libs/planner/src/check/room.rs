@@ -3,9 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use workshop::documents::facts::Stage;
+use chrono::NaiveDate as Day;
+use workshop::documents::facts::{MouldGroup, Stage};
 
-use super::sheet::{Pair, Sheet};
+use super::sheet::{Count, Pair, Sheet};
 use super::{Broken, Rule, SLACK, tell};
 
 pub(super) fn check(sheet: &Sheet, broken: &mut Vec<Broken>) {
@@ -20,10 +21,10 @@ struct Passing {
     /// Room one panel takes.
     each: f64,
     /// Lots there at the start.
-    lots: i64,
+    lots: Count,
     /// By day.
-    came: Vec<i64>,
-    went: Vec<i64>,
+    came: Vec<Count>,
+    went: Vec<Count>,
 }
 
 /// Walks the days of one place; `kept` says that what leaves is still counted on the day it leaves.
@@ -53,6 +54,12 @@ fn walk(
     }
 }
 
+/// Moulds of a group in service on a day, whatever numbers the facts give.
+fn in_service(group: &MouldGroup, day: Day) -> Count {
+    let out = group.out_of_service.iter().filter(|out| (out.from..=out.to).contains(&day));
+    Count::from(group.moulds) - out.map(|out| Count::from(out.moulds)).sum::<Count>()
+}
+
 fn moulds(sheet: &Sheet, broken: &mut Vec<Broken>) {
     let (poured, stripped) = (sheet.poured(), sheet.stripped());
     let days = sheet.days.len();
@@ -63,7 +70,7 @@ fn moulds(sheet: &Sheet, broken: &mut Vec<Broken>) {
         for lot in sheet.lots().filter(|lot| lot.stage == Stage::InMould) {
             let pair = (lot.panel.as_str(), lot.mix.as_str());
             if mine(&pair) {
-                passing.entry(pair).or_insert_with(fresh).lots += lot.quantity;
+                passing.entry(pair).or_insert_with(fresh).lots += Count::from(lot.quantity);
             }
         }
         for (pair, counts) in poured.iter().filter(|(pair, _)| mine(pair)) {
@@ -72,7 +79,7 @@ fn moulds(sheet: &Sheet, broken: &mut Vec<Broken>) {
         for (pair, counts) in stripped.iter().filter(|(pair, _)| mine(pair)) {
             passing.entry(*pair).or_insert_with(fresh).went.clone_from(counts);
         }
-        let have = |day: usize| group.in_service(sheet.days[day]) as f64;
+        let have = |day: usize| in_service(group, sheet.days[day]) as f64;
         let place = format!("mould group \"{}\"", group.id);
         walk(sheet, &place, &mut passing, have, group.turnaround_days == 1, broken);
     }
@@ -91,15 +98,15 @@ fn tanks(sheet: &Sheet, broken: &mut Vec<Broken>) {
         };
         for lot in sheet.lots().filter(|lot| lot.stage == Stage::Soaking && sheet.tank(&lot.tank) == tank) {
             let pair = (lot.panel.as_str(), lot.mix.as_str());
-            passing.entry(pair).or_insert_with(|| fresh(&pair)).lots += lot.quantity;
+            passing.entry(pair).or_insert_with(|| fresh(&pair)).lots += Count::from(lot.quantity);
         }
         for (day, strip) in sheet.strips.iter().filter(|(_, strip)| sheet.tank(&strip.tank) == tank) {
             let pair = (strip.panel.as_str(), strip.mix.as_str());
-            passing.entry(pair).or_insert_with(|| fresh(&pair)).came[*day] += strip.quantity;
+            passing.entry(pair).or_insert_with(|| fresh(&pair)).came[*day] += Count::from(strip.quantity);
         }
         for (day, lift) in sheet.lifts.iter().filter(|(_, lift)| sheet.tank(&lift.tank) == tank) {
             let pair = (lift.panel.as_str(), lift.mix.as_str());
-            passing.entry(pair).or_insert_with(|| fresh(&pair)).went[*day] += lift.quantity;
+            passing.entry(pair).or_insert_with(|| fresh(&pair)).went[*day] += Count::from(lift.quantity);
         }
         let place = tank.map_or("no tank".to_owned(), |id| format!("tank \"{id}\""));
         walk(sheet, &place, &mut passing, |_| mm, false, broken);

@@ -11,6 +11,9 @@ use super::{Broken, Rule, tell};
 /// A panel and a mix.
 pub(super) type Pair<'a> = (&'a str, &'a str);
 
+/// Panels or packs added up. A row may name any whole number there is; sums of them fit into twice the width.
+pub(super) type Count = i128;
+
 /// A row and the number of its working day.
 pub(super) type Dated<'a, T> = (usize, &'a T);
 
@@ -91,7 +94,8 @@ impl<'a> Sheet<'a> {
 
     /// Number of the first working day so many calendar days after a day, not before the horizon.
     pub fn after(&self, day: Day, days: i64) -> usize {
-        let then = day.checked_add_signed(chrono::Duration::days(days)).unwrap_or(Day::MAX);
+        let span = chrono::Duration::try_days(days);
+        let then = span.and_then(|span| day.checked_add_signed(span)).unwrap_or(Day::MAX);
         self.on_or_after(then.max(self.facts.first_day))
     }
 
@@ -117,28 +121,28 @@ impl<'a> Sheet<'a> {
         &self,
         rows: &[Dated<'a, T>],
         parts: impl Fn(&'a T) -> (&'a String, &'a String, i64),
-    ) -> BTreeMap<Pair<'a>, Vec<i64>> {
+    ) -> BTreeMap<Pair<'a>, Vec<Count>> {
         let mut counts = BTreeMap::new();
         for (day, row) in rows {
             let (panel, mix, quantity) = parts(row);
             let of_pair = counts.entry((panel.as_str(), mix.as_str())).or_insert_with(|| vec![0; self.days.len()]);
-            of_pair[*day] += quantity;
+            of_pair[*day] += Count::from(quantity);
         }
         counts
     }
 
     /// Panels poured by pair and day.
-    pub fn poured(&self) -> BTreeMap<Pair<'a>, Vec<i64>> {
+    pub fn poured(&self) -> BTreeMap<Pair<'a>, Vec<Count>> {
         self.by_pair(&self.pours, |r| (&r.panel, &r.mix, r.quantity))
     }
 
     /// Panels stripped by pair and day.
-    pub fn stripped(&self) -> BTreeMap<Pair<'a>, Vec<i64>> {
+    pub fn stripped(&self) -> BTreeMap<Pair<'a>, Vec<Count>> {
         self.by_pair(&self.strips, |r| (&r.panel, &r.mix, r.quantity))
     }
 
     /// Panels lifted by pair and day.
-    pub fn lifted(&self) -> BTreeMap<Pair<'a>, Vec<i64>> {
+    pub fn lifted(&self) -> BTreeMap<Pair<'a>, Vec<Count>> {
         self.by_pair(&self.lifts, |r| (&r.panel, &r.mix, r.quantity))
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use workshop::documents::facts::Material;
 
 use super::mixing::Mixed;
-use super::sheet::Sheet;
+use super::sheet::{Count, Sheet};
 use super::{Broken, Rule, SLACK, tell};
 
 /// What materials cost: drawn, delivered, less what price breaks saved; minor units, not rounded.
@@ -14,7 +14,7 @@ pub(super) struct Bought {
 }
 
 pub(super) fn check(sheet: &Sheet, mixed: &Mixed, broken: &mut Vec<Broken>) -> Bought {
-    let mut packs: BTreeMap<&str, Vec<i64>> =
+    let mut packs: BTreeMap<&str, Vec<Count>> =
         sheet.materials.keys().map(|id| (*id, vec![0; sheet.days.len()])).collect();
     for (n, delivery) in sheet.plan.deliveries.iter().enumerate() {
         let place = format!("deliveries/{n}");
@@ -30,14 +30,14 @@ pub(super) fn check(sheet: &Sheet, mixed: &Mixed, broken: &mut Vec<Broken>) -> B
             tell(broken, Rule::Materials, place, sentence);
         }
         if let Some(of_material) = packs.get_mut(delivery.material.as_str()) {
-            of_material[day] += delivery.packs;
+            of_material[day] += Count::from(delivery.packs);
         }
     }
     let cost = sheet.materials.values().map(|m| of_material(sheet, m, &packs[m.id.as_str()], mixed, broken)).sum();
     Bought { cost }
 }
 
-fn of_material(sheet: &Sheet, m: &Material, packs: &[i64], mixed: &Mixed, broken: &mut Vec<Broken>) -> f64 {
+fn of_material(sheet: &Sheet, m: &Material, packs: &[Count], mixed: &Mixed, broken: &mut Vec<Broken>) -> f64 {
     let drawn = &mixed.drawn[m.id.as_str()];
     let mut coming = vec![0.0; sheet.days.len() + 1];
     m.expected.iter().for_each(|expected| coming[sheet.after(expected.day, 0)] += expected.quantity);
@@ -49,7 +49,7 @@ fn of_material(sheet: &Sheet, m: &Material, packs: &[i64], mixed: &Mixed, broken
             if let Some(most) = m.store_max.filter(|most| level > most + SLACK) {
                 tell(broken, Rule::Materials, place(), format!("{level} in store, with room for {most}"));
             }
-            let reached = m.price_breaks.iter().filter(|step| packs[day] >= step.from_packs);
+            let reached = m.price_breaks.iter().filter(|step| packs[day] >= Count::from(step.from_packs));
             let price = reached.map(|step| step.pack_price).fold(m.pack_price, f64::min);
             charges += m.delivery_charge;
             saved += packs[day] as f64 * (m.pack_price - price);

@@ -1,8 +1,11 @@
 //! What the planner's tests share: instances, facts drawn by lot, and the judge from outside.
 #![allow(dead_code, clippy::unwrap_used, clippy::panic)]
 
+pub mod brute;
+pub mod handing;
 pub mod lot;
 pub mod outside;
+pub mod thumb;
 
 use std::path::PathBuf;
 

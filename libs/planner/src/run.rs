@@ -10,7 +10,7 @@ use crate::explain::{Explanation, explain};
 use crate::foreman::{Bench, Found, Guide, foreman};
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
-use crate::search::{Budget, search};
+use crate::search::{Budget, Searched, search};
 use crate::ways::{Way, Ways};
 
 /// How long and how a run may go on.
@@ -142,15 +142,8 @@ impl Run<'_> {
         }
         let size = exact::size(self.problem);
         let budget = self.search_budget(size);
-        let from_search = match self.limits.ways.contains(Way::Search) {
-            true => search(self.problem, found, &budget, self.stopwatch),
-            false => Vec::new(),
-        };
-        for guide in from_search {
-            if let Ok(plan) = bench.plan(&guide) {
-                let (schedule, ready) = (bench.decoder.schedule.clone(), bench.ready().to_vec());
-                self.offer(Best { plan, schedule, ready, way: Way::Search });
-            }
+        if self.limits.ways.contains(Way::Search) {
+            self.search(&mut bench, &found, &budget);
         }
         if self.proven() {
             return Ok("optimal".to_owned());
@@ -159,6 +152,22 @@ impl Run<'_> {
             return Ok(if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned());
         }
         Ok(self.exact(size))
+    }
+
+    /// Searches from the foreman's best schedule.
+    fn search(&mut self, bench: &mut Bench, found: &Found, budget: &Budget) {
+        // Decoded anew for the restraint that pins ask for.
+        if bench.lateness(&found.guide).is_err() {
+            return;
+        }
+        let (restraint, ready) = (bench.decoder.restraint(), bench.ready().to_vec());
+        let schedule = &bench.decoder.schedule;
+        let searched = search(self.problem, schedule, &ready, restraint, budget, self.stopwatch);
+        let Some(Searched { schedule, ready }) = searched else { return };
+        match crate::plan::write_plan(self.problem, &schedule, &ready) {
+            Ok(plan) => self.offer(Best { plan, schedule, ready, way: Way::Search }),
+            Err(short) => self.tell(Way::Search, &short.sentence(self.problem)),
+        }
     }
 
     /// The floor: a plan at once, then the best of the foreman's settings.

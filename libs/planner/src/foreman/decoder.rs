@@ -76,6 +76,8 @@ pub struct Decoder<'p> {
     caps: Vec<Vec<i64>>,
     /// Only pins are poured before this day.
     quiet_until: DayIx,
+    /// The two as they were when the guide decoded last came out.
+    restraint: (Vec<Vec<i64>>, DayIx),
     poured: Vec<i64>,
     labour: f64,
     batches_left: i64,
@@ -102,6 +104,7 @@ impl<'p> Decoder<'p> {
             today: vec![Today::default(); problem.mixes.len()],
             caps: caps(problem),
             quiet_until: 0,
+            restraint: (caps(problem), 0),
             poured: vec![0; problem.groups.len()],
             labour: 0.0,
             batches_left: 0,
@@ -110,6 +113,12 @@ impl<'p> Decoder<'p> {
             tried_in: vec![0; problem.groups.len()],
             before: Vec::new(),
         }
+    }
+
+    /// With what restraint the guide decoded last was poured: most moulds by group and night, and the day before which only
+    /// pins were.
+    pub fn restraint(&self) -> (Vec<Vec<i64>>, DayIx) {
+        self.restraint.clone()
     }
 
     /// The orders in the sequence of the guide decoded last.
@@ -142,7 +151,8 @@ impl<'p> Decoder<'p> {
                 _ => break Err(short),
             }
         };
-        (self.caps, self.quiet_until) = learned;
+        self.restraint =
+            (std::mem::replace(&mut self.caps, learned.0), std::mem::replace(&mut self.quiet_until, learned.1));
         result
     }
 

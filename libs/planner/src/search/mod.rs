@@ -1,24 +1,34 @@
-//! Simulated annealing over guides (Kirkpatrick, Gelatt and Vecchi, Optimization by simulated annealing, 1983): change a
-//! guide a little, decode it, keep it if it is better or not much worse. First for lateness, then for the price of the
-//! materials with lateness held. Every thread runs its own chain; after each round all go on from the best.
+//! Simulated annealing over diaries (Kirkpatrick, Gelatt and Vecchi, Optimization by simulated annealing, 1983): change a
+//! diary a little, walk it from the first day touched, keep it if it is better or not much worse. First for lateness, then
+//! for the price of the materials with lateness held. Every thread runs its own chain; after each round all go on from the
+//! best.
 
+mod chain;
+mod diary;
 mod moves;
 mod rng;
+mod statics;
+#[cfg(test)]
+mod tests;
+mod value;
+mod walk;
 
 use workshop::documents::plan::LateFigure;
 
-use crate::foreman::{Bench, Found, Guide, Score};
-use crate::problem::Problem;
+use crate::plan::{Schedule, Served, serve};
+use crate::problem::{DayIx, Problem};
 use crate::run::Stopwatch;
 
-use moves::{change, undo};
-use rng::Rng;
+use chain::{Aim, Chain, Kept, leading};
+use diary::{Diary, Lines};
+use statics::{Statics, covered};
 
-/// Share of the other lateness in what a chain looks at: it falls while the one that leads does not yet.
-const SMOOTHING: f64 = 0.01;
-/// Rounds for lateness, and of all rounds (the others are for the price).
+/// Rounds for lateness, and for the price after them.
 const LATE_ROUNDS: usize = 4;
-const ROUNDS: usize = 5;
+const PRICE_ROUNDS: usize = 1;
+const ROUNDS: usize = LATE_ROUNDS + PRICE_ROUNDS;
+/// First and last heat of a round, as shares of what is looked at.
+const HEATS: (f64, f64) = (0.002, 0.000_04);
 
 /// What the search may spend.
 #[derive(Clone, Debug)]
@@ -35,111 +45,90 @@ pub struct Budget {
     pub figure: LateFigure,
 }
 
-/// Searches from a guide; gives guides worth writing as plans, the best last.
-pub fn search(problem: &Problem, start: Found, budget: &Budget, stopwatch: Stopwatch) -> Vec<Guide> {
-    if budget.evaluations == Some(0) || (budget.seconds.is_none() && budget.evaluations.is_none()) {
-        return Vec::new();
+/// A schedule and the day each order is whole in it.
+pub struct Searched {
+    /// What happens to panels.
+    pub schedule: Schedule,
+    /// By order: the day it is whole; past the horizon where it is not.
+    pub ready: Vec<DayIx>,
+}
+
+/// Searches from a schedule, under the restraint that pins asked for in it; gives the best found, or nothing where the search may not begin or the pins leave it no way.
+pub fn search(
+    problem: &Problem,
+    schedule: &Schedule,
+    ready: &[DayIx],
+    restraint: (Vec<Vec<i64>>, DayIx),
+    budget: &Budget,
+    stopwatch: Stopwatch,
+) -> Option<Searched> {
+    let endless = budget.seconds.is_none() && budget.evaluations.is_none();
+    if budget.evaluations == Some(0) || endless || problem.orders.is_empty() || problem.mixes.is_empty() {
+        return None;
     }
-    let mut best = start;
+    let statics = Statics::new(problem, restraint.0, restraint.1);
+    let lines = Lines::of(problem);
+    // Filling batches up is worth it here and takes hours from later days there.
+    let taken = |only_fixed| {
+        let diary = Diary::take_over(problem, &lines, schedule, ready, &covered(problem), only_fixed);
+        Chain::new(problem, &statics, &lines, budget.figure, diary, 0).map(|chain| chain.best)
+    };
+    let starts = [taken(false), taken(true)].into_iter().flatten();
+    let start = starts.min_by(|a, b| leading(budget.figure, a.late).total_cmp(&leading(budget.figure, b.late)))?;
+    let diary = &*start.diary;
+    let begin = |thread: usize| {
+        let seed = budget.seed.wrapping_mul(1_000_003).wrapping_add(thread as u64);
+        Chain::new(problem, &statics, &lines, budget.figure, diary.clone(), seed)
+    };
+    let mut chains: Vec<Chain> = (0..budget.threads.max(1)).map_while(begin).collect();
+    let mut best = chains.first()?.best.clone();
     for round in 0..ROUNDS {
-        let chain = |thread: usize| {
-            let mut chain = Chain::new(problem, budget, best.clone(), round, thread);
-            chain.run(stopwatch);
-            chain.best
-        };
-        let found: Vec<Found> = std::thread::scope(|scope| {
-            let chain = &chain;
-            let others: Vec<_> = (1..budget.threads).map(|thread| scope.spawn(move || chain(thread))).collect();
-            let mut found = vec![chain(0)];
-            found.extend(others.into_iter().filter_map(|other| other.join().ok()));
-            found
-        });
-        for other in found {
-            if other.score < best.score {
-                best = other;
+        // Reheated less from round to round.
+        let first = HEATS.0 / (1 + round.min(LATE_ROUNDS)) as f64;
+        let aim = if round < LATE_ROUNDS { Aim::Lateness } else { Aim::Price(chains[0].leading(best.late)) };
+        std::thread::scope(|scope| {
+            for chain in &mut chains {
+                let best = &best;
+                scope.spawn(move || {
+                    if round > 0 {
+                        chain.go_to(best);
+                    }
+                    chain.anneal(aim, (first, HEATS.1), |done| over(budget, round, done, stopwatch));
+                });
             }
-        }
+        });
+        best = chains.iter().map(|chain| &chain.best).fold(best, |best, other| better(&chains[0], best, other));
     }
-    vec![best.guide]
+    let chain = chains.first_mut()?;
+    chain.go_to(&best);
+    Some(written(problem, chain))
 }
 
-struct Chain<'a> {
-    problem: &'a Problem,
-    budget: &'a Budget,
-    bench: Bench<'a>,
-    rng: Rng,
-    round: usize,
-    best: Found,
+fn better(chain: &Chain, best: Kept, other: &Kept) -> Kept {
+    let rank = |kept: &Kept| (chain.leading(kept.late), kept.price);
+    if rank(other) < rank(&best) { other.clone() } else { best }
 }
 
-impl<'a> Chain<'a> {
-    fn new(problem: &'a Problem, budget: &'a Budget, best: Found, round: usize, thread: usize) -> Self {
-        let seed = budget.seed.wrapping_mul(1_000_003).wrapping_add((round * 64 + thread) as u64);
-        let bench = Bench::new(problem, budget.figure);
-        Chain { problem, budget, bench, rng: Rng::new(seed), round, best }
-    }
+/// Share of a round that is over, by the clock or by count, whichever is further.
+fn over(budget: &Budget, round: usize, done: u64, stopwatch: Stopwatch) -> f64 {
+    let by_clock = budget.seconds.map_or(0.0, |(start, length)| {
+        let each = length / ROUNDS as f64;
+        (stopwatch() - start - each * round as f64) / each.max(1e-9)
+    });
+    let by_count = budget.evaluations.map_or(0.0, |all| {
+        let each = all as f64 / (ROUNDS * budget.threads.max(1)) as f64;
+        done as f64 / each.max(1.0)
+    });
+    by_clock.max(by_count)
+}
 
-    /// Share of this round that is over, by the clock or by count, whichever is further.
-    fn over(&self, done: u64, stopwatch: Stopwatch) -> f64 {
-        let by_clock = self.budget.seconds.map_or(0.0, |(start, length)| {
-            let each = length / ROUNDS as f64;
-            let begun = start + each * self.round as f64;
-            (stopwatch() - begun) / each.max(1e-9)
-        });
-        let by_count = self.budget.evaluations.map_or(0.0, |all| {
-            let each = all as f64 / (ROUNDS * self.budget.threads) as f64;
-            done as f64 / each.max(1.0)
-        });
-        by_clock.max(by_count)
-    }
-
-    fn run(&mut self, stopwatch: Stopwatch) {
-        let for_price = self.round >= LATE_ROUNDS;
-        let mut guide = self.best.guide.clone();
-        let Ok(score) = self.bench.score(&guide) else { return };
-        let value = |score: &Score| score.late + SMOOTHING * score.other;
-        let mut now = if for_price { score.price } else { value(&score) };
-        let scale = if for_price { score.price * 0.001 } else { 0.004 * now / (1.0 + self.round as f64) + 0.3 };
-        let mut done = 0;
-        loop {
-            let over = self.over(done, stopwatch);
-            if over >= 1.0 {
-                return;
-            }
-            let heat = scale * 0.02_f64.powf(over.max(0.0));
-            let back = change(self.problem, &mut guide, &mut self.rng);
-            done += 1;
-            let Some((score, then)) = self.try_guide(&guide, for_price) else {
-                undo(&mut guide, back);
-                continue;
-            };
-            let worse = then - now;
-            if worse <= 0.0 || self.rng.share() < (-worse / heat).exp() {
-                now = then;
-                if let Some(score) = score
-                    && score < self.best.score
-                {
-                    self.best = Found { guide: guide.clone(), score };
-                }
-            } else {
-                undo(&mut guide, back);
-            }
-        }
-    }
-
-    /// The value of a guide, and its score where it may be the best; nothing where it is not allowed.
-    fn try_guide(&mut self, guide: &Guide, for_price: bool) -> Option<(Option<Score>, f64)> {
-        let (late, other) = self.bench.lateness(guide).ok()?;
-        if for_price {
-            // A hard cap: punished lateness would be traded for money.
-            if late > self.best.score.late {
-                return None;
-            }
-            let score = Score { late, price: self.bench.price(), other };
-            return Some((Some(score), score.price));
-        }
-        let may_be_best = late <= self.best.score.late;
-        let score = may_be_best.then(|| Score { late, price: self.bench.price(), other });
-        Some((score, late + SMOOTHING * other))
-    }
+/// The schedule of a chain, orders served once more with panels kept back for them as late as does no harm.
+fn written(problem: &Problem, chain: &Chain) -> Searched {
+    let schedule = chain.walker().schedule();
+    let mut turns: Vec<usize> = (0..problem.orders.len()).collect();
+    turns.sort_by_key(|order| (chain.whole()[*order], problem.orders[*order].due, *order));
+    let mut served = Served::default();
+    serve(problem, &turns, &mut schedule.supply(problem), &mut served);
+    let ready = served.ready;
+    Searched { schedule, ready }
 }

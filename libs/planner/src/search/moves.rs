@@ -1,111 +1,304 @@
-//! Small changes to a guide, each with the way back.
+//! Small changes to a diary, each with the way back and the first day it touches.
 
+use super::diary::{ANY, Diary, Entry, Lines, Page};
 use super::rng::Rng;
-use crate::foreman::{Guide, Habits, MixChoice};
-use crate::problem::Problem;
+use super::walk::Walker;
+use crate::problem::{DayIx, Problem};
 
 /// What a move changed, to change it back.
-#[derive(Clone, Debug)]
-pub(super) enum Undo {
-    /// Keys of orders.
-    Keys(Vec<(usize, f64)>),
-    /// An order's choice of mix.
-    Choice(usize, Option<MixChoice>),
-    /// Leanings of days and mixes.
-    Leaning(Vec<(usize, f32)>),
-    /// Habits.
-    Habits(Habits),
+#[derive(Debug, Default)]
+pub(super) struct Undo {
+    pages: Vec<(DayIx, Page)>,
+    keys: Vec<(usize, f64)>,
 }
 
-/// Changes a guide a little.
-pub(super) fn change(problem: &Problem, guide: &mut Guide, rng: &mut Rng) -> Undo {
-    let orders = guide.keys.len();
-    match rng.share() {
-        _ if orders == 0 => lean(guide, rng),
-        share if share < 0.36 => {
-            let order = rng.below(orders);
-            let old = guide.keys[order];
-            let reach = rng.one_of(&[1.0, 3.0, 10.0, 30.0]);
-            guide.keys[order] += (rng.share() * 2.0 - 1.0) * reach;
-            Undo::Keys(vec![(order, old)])
-        }
-        share if share < 0.48 => swap(guide, rng),
-        share if share < 0.58 => {
-            let order = rng.below(orders);
-            let old = guide.choices[order];
-            let few = [None, Some(MixChoice::Cheapest), Some(MixChoice::Timely), Some(MixChoice::Soonest)];
-            guide.choices[order] = rng.one_of(&few);
-            Undo::Choice(order, old)
-        }
-        share if share < 0.96 => lean(guide, rng),
-        _ => {
-            let old = guide.habits;
-            guide.habits = nudged(problem, old, rng);
-            Undo::Habits(old)
-        }
+impl Undo {
+    fn clear(&mut self) {
+        self.pages.clear();
+        self.keys.clear();
     }
 }
 
-/// Puts a guide back as it was.
-pub(super) fn undo(guide: &mut Guide, undo: Undo) {
-    match undo {
-        Undo::Keys(keys) => keys.into_iter().for_each(|(order, key)| guide.keys[order] = key),
-        Undo::Choice(order, choice) => guide.choices[order] = choice,
-        Undo::Leaning(leanings) => leanings.into_iter().rev().for_each(|(at, old)| guide.leaning[at] = old),
-        Undo::Habits(habits) => guide.habits = habits,
-    }
+/// Makes changes to a diary.
+pub(super) struct Hand<'p> {
+    problem: &'p Problem,
+    lines: &'p Lines,
+    pub rng: Rng,
+    undo: Undo,
+    /// First day that the change touches.
+    touched: DayIx,
 }
 
-/// Two orders change places, the second among the nearest of a few drawn.
-fn swap(guide: &mut Guide, rng: &mut Rng) -> Undo {
-    let orders = guide.keys.len();
-    let one = rng.below(orders);
-    let mut other = rng.below(orders);
-    for _ in 0..4 {
-        let third = rng.below(orders);
-        let far = |order: usize| (guide.keys[order] - guide.keys[one]).abs();
-        if third != one && (other == one || far(third) < far(other)) {
-            other = third;
+impl<'p> Hand<'p> {
+    pub fn new(problem: &'p Problem, lines: &'p Lines, rng: Rng) -> Self {
+        Hand { problem, lines, rng, undo: Undo::default(), touched: 0 }
+    }
+
+    /// Changes the diary a little; the first day it touches, or nothing where it came to no change.
+    pub fn change(&mut self, diary: &mut Diary, walker: &Walker) -> Option<DayIx> {
+        self.undo.clear();
+        self.touched = DayIx::MAX;
+        let share = self.rng.share();
+        match share {
+            s if s < 0.36 && !self.lines.all.is_empty() => self.keys(diary, walker),
+            s if s < 0.48 => self.cap(diary),
+            s if s < 0.56 => self.open(diary),
+            s if s < 0.62 => self.shut(diary),
+            s if s < 0.72 => self.replace(diary),
+            s if s < 0.76 => self.reorder(diary),
+            s if s < 0.82 => self.swap_days(diary),
+            s if s < 0.90 => self.carry(diary),
+            s if s < 0.94 => self.exchange(diary),
+            s if s < 0.955 => self.wait(diary),
+            s if s < 0.97 => self.release(diary),
+            _ => self.redraw(diary, walker),
+        }
+        let changed = !self.undo.pages.is_empty() || !self.undo.keys.is_empty();
+        changed.then_some(self.touched)
+    }
+
+    /// Changes the diary back.
+    pub fn undo(&mut self, diary: &mut Diary) {
+        while let Some((line, key)) = self.undo.keys.pop() {
+            diary.set_key(self.lines, line, key);
+        }
+        while let Some((day, page)) = self.undo.pages.pop() {
+            diary.pages[day] = page;
         }
     }
-    let (a, b) = (guide.keys[one], guide.keys[other]);
-    (guide.keys[one], guide.keys[other]) = (b, a);
-    Undo::Keys(vec![(one, a), (other, b)])
-}
 
-/// Makes batches of a mix on a day worth more or less, or the same for two days the other way round.
-fn lean(guide: &mut Guide, rng: &mut Rng) -> Undo {
-    let at = rng.below(guide.leaning.len());
-    let mut old = Vec::new();
-    let mut set = |at: usize, value: f32| {
-        old.push((at, guide.leaning[at]));
-        guide.leaning[at] = value;
-    };
-    set(at, rng.one_of(&[0.0, 0.0, 0.3, 1.0, 1.0, 3.0, 20.0]));
-    if rng.share() < 0.3 {
-        let next = rng.below(old_len(at, 12));
-        let other = at.saturating_sub(next);
-        set(other, rng.one_of(&[0.0, 1.0, 5.0]));
+    fn page<'d>(&mut self, diary: &'d mut Diary, day: DayIx) -> &'d mut Page {
+        self.undo.pages.push((day, diary.pages[day].clone()));
+        self.touched = self.touched.min(day);
+        let page = &mut diary.pages[day];
+        page.only_fixed = false;
+        page
     }
-    Undo::Leaning(old)
-}
 
-/// How far back a second leaning may lie.
-fn old_len(at: usize, most: usize) -> usize {
-    (at + 1).min(most)
-}
+    fn any_day(&mut self) -> DayIx {
+        self.rng.below(self.problem.len())
+    }
 
-fn nudged(problem: &Problem, habits: Habits, rng: &mut Rng) -> Habits {
-    let mut new = habits;
-    match rng.below(5) {
-        0 => new.patience = (habits.patience * rng.one_of(&[0.7, 0.85, 1.2, 1.4])).clamp(1.0, 60.0),
-        1 => new.look_ahead = (habits.look_ahead * rng.one_of(&[0.7, 0.85, 1.2, 1.4])).clamp(0.5, 400.0),
-        2 => new.least_fill = (habits.least_fill + rng.one_of(&[-0.2, -0.1, 0.1, 0.2])).clamp(0.0, 1.0),
-        3 => {
-            let most = problem.mixes.len();
-            new.most_mixes = (habits.most_mixes.min(most) as i64 + rng.one_of(&[-1, 1])).clamp(1, 99) as usize;
+    /// A day on whose list there is something.
+    fn busy_day(&mut self, diary: &Diary) -> Option<DayIx> {
+        (0..8).map(|_| self.any_day()).find(|day| !diary.pages[*day].entries.is_empty())
+    }
+
+    fn shift(&mut self, diary: &mut Diary, walker: &Walker, line: usize, key: f64) {
+        let old = diary.keys[line];
+        let kind = self.lines.all[line].kind;
+        let (from, to) = diary.set_key(self.lines, line, key);
+        self.undo.keys.push((line, old));
+        // Nothing changes before the day on which panels for the first of the lines concerned come up.
+        let low = from.min(to);
+        let before = if low == 0 { 0 } else { diary.turns[kind].upto[low - 1] };
+        let (mut least, mut beyond) = (0, self.problem.len());
+        while least < beyond {
+            let middle = (least + beyond) / 2;
+            if walker.covered_by(middle, kind) >= before { beyond = middle } else { least = middle + 1 }
         }
-        _ => new.choice = rng.one_of(&[MixChoice::Cheapest, MixChoice::Timely, MixChoice::Soonest]),
+        self.touched = self.touched.min(least);
     }
-    new
+
+    /// Shifts the key of a line or of all lines of an order.
+    fn keys(&mut self, diary: &mut Diary, walker: &Walker) {
+        let line = self.rng.below(self.lines.all.len());
+        let order = self.lines.all[line].order;
+        let reach = self.rng.one_of(&[1.0, 3.0, 10.0, 30.0]);
+        let by = (self.rng.share() * 2.0 - 1.0) * reach;
+        let of_order = self.lines.first[order]..self.lines.first[order + 1];
+        match self.rng.share() {
+            s if s < 0.45 => self.shift(diary, walker, line, diary.keys[line] + by),
+            s if s < 0.75 => of_order.for_each(|line| self.shift(diary, walker, line, diary.keys[line] + by)),
+            s if s < 0.85 => {
+                // All lines of an order together, near one of them.
+                let key = diary.keys[line] + by.clamp(-1.0, 1.0);
+                of_order.for_each(|line| self.shift(diary, walker, line, key));
+            }
+            _ => {
+                // Two lines of a kind change places.
+                let turn = &diary.turns[self.lines.all[line].kind].lines;
+                let other = turn[self.rng.below(turn.len())] as usize;
+                let (a, b) = (diary.keys[line], diary.keys[other]);
+                if a != b {
+                    self.shift(diary, walker, line, b);
+                    self.shift(diary, walker, other, a);
+                }
+            }
+        }
+    }
+
+    fn cap(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let at = self.rng.below(diary.pages[day].entries.len());
+        let now = diary.pages[day].entries[at].most;
+        let most = match self.rng.below(3) {
+            0 if now != ANY => ANY,
+            1 if now != ANY && now > 1 => now - 1,
+            _ if now == ANY => 1 + self.rng.below(4) as i64,
+            _ => now + 1,
+        };
+        self.page(diary, day).entries[at].most = most;
+    }
+
+    fn open(&mut self, diary: &mut Diary) {
+        let (day, mix) = (self.any_day(), self.rng.below(self.problem.mixes.len()));
+        if diary.pages[day].entries.iter().any(|entry| entry.mix == mix) {
+            return;
+        }
+        let at = self.rng.below(diary.pages[day].entries.len() + 1);
+        let most = self.rng.one_of(&[ANY, 1, 2, ANY]);
+        self.page(diary, day).entries.insert(at, Entry { mix, most });
+    }
+
+    fn shut(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let at = self.rng.below(diary.pages[day].entries.len());
+        self.page(diary, day).entries.remove(at);
+    }
+
+    fn replace(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let at = self.rng.below(diary.pages[day].entries.len());
+        let old = diary.pages[day].entries[at].mix;
+        let finish = self.problem.mixes[old].finish;
+        let mut mix = self.rng.below(self.problem.mixes.len());
+        if self.rng.share() < 0.4 {
+            let same = |mix: &usize| *mix != old && self.problem.mixes[*mix].finish == finish;
+            let others: Vec<usize> = (0..self.problem.mixes.len()).filter(same).collect();
+            if others.is_empty() {
+                return;
+            }
+            mix = others[self.rng.below(others.len())];
+        }
+        if diary.pages[day].entries.iter().any(|entry| entry.mix == mix) {
+            return;
+        }
+        self.page(diary, day).entries[at].mix = mix;
+    }
+
+    fn reorder(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let count = diary.pages[day].entries.len();
+        let (a, b) = (self.rng.below(count), self.rng.below(count));
+        if a != b {
+            self.page(diary, day).entries.swap(a, b);
+        }
+    }
+
+    fn near(&mut self, day: DayIx, reach: usize) -> DayIx {
+        let by = 1 + self.rng.below(reach);
+        if self.rng.share() < 0.5 { day.saturating_sub(by) } else { (day + by).min(self.problem.len() - 1) }
+    }
+
+    fn swap_days(&mut self, diary: &mut Diary) {
+        let day = self.any_day();
+        let other = self.near(day, 10);
+        if day == other || diary.pages[day] == diary.pages[other] {
+            return;
+        }
+        let page = diary.pages[day].clone();
+        let theirs = std::mem::replace(self.page(diary, other), page);
+        *self.page(diary, day) = theirs;
+    }
+
+    /// Moves a mix, or one batch of it, to a near day.
+    fn carry(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let other = self.near(day, 6);
+        if day == other {
+            return;
+        }
+        let at = self.rng.below(diary.pages[day].entries.len());
+        let entry = diary.pages[day].entries[at];
+        let one = entry.most != ANY && entry.most > 1 && self.rng.share() < 0.5;
+        let page = self.page(diary, day);
+        if one {
+            page.entries[at].most -= 1
+        } else {
+            page.entries.retain(|e| e.mix != entry.mix)
+        }
+        let most = if one { 1 } else { entry.most };
+        let place = self.rng.below(diary.pages[other].entries.len() + 1);
+        let page = self.page(diary, other);
+        match page.entries.iter_mut().find(|e| e.mix == entry.mix) {
+            Some(there) => there.most = there.most.saturating_add(most),
+            None => page.entries.insert(place, Entry { mix: entry.mix, most }),
+        }
+    }
+
+    /// Two days exchange a mix each.
+    fn exchange(&mut self, diary: &mut Diary) {
+        let Some(day) = self.busy_day(diary) else { return };
+        let other = self.near(day, 10);
+        if day == other || diary.pages[other].entries.is_empty() {
+            return;
+        }
+        let (a, b) = (self.rng.below(diary.pages[day].entries.len()), self.rng.below(diary.pages[other].entries.len()));
+        let (mine, theirs) = (diary.pages[day].entries[a], diary.pages[other].entries[b]);
+        let has = |page: &Page, mix: usize| page.entries.iter().any(|entry| entry.mix == mix);
+        if has(&diary.pages[day], theirs.mix) || has(&diary.pages[other], mine.mix) {
+            return;
+        }
+        self.page(diary, day).entries[a] = theirs;
+        self.page(diary, other).entries[b] = mine;
+    }
+
+    /// Keeps other minutes for pouring before panels go on.
+    fn wait(&mut self, diary: &mut Diary) {
+        let day = self.any_day();
+        let all = self.problem.labour[day];
+        let kept = self.rng.one_of(&[0.0, 0.0, 0.1, 0.2, 0.4]) * all;
+        if kept != diary.pages[day].kept {
+            self.page(diary, day).kept = kept;
+        }
+    }
+
+    /// Lets keys fill a day's batches up, or decide what it pours of one panel or of all.
+    fn release(&mut self, diary: &mut Diary) {
+        let day = self.any_day();
+        let count = diary.pages[day].fixed.len();
+        if count == 0 {
+            return;
+        }
+        let (one, what) = (self.rng.below(count), self.rng.share());
+        let filled = diary.pages[day].only_fixed;
+        let page = self.page(diary, day);
+        match what {
+            _ if filled && what < 0.6 => {}
+            _ if what < 0.75 => _ = page.fixed.swap_remove(one),
+            _ => page.fixed.clear(),
+        }
+    }
+
+    /// Fills the lists of some days in a row anew: the mixes whose next lines press most, here and there another.
+    fn redraw(&mut self, diary: &mut Diary, walker: &Walker) {
+        let first = self.any_day();
+        let count = 1 + self.rng.below(6);
+        for day in first..(first + count).min(self.problem.len()) {
+            let mut mixes: Vec<(f64, usize)> = Vec::new();
+            for (mix, m) in self.problem.mixes.iter().enumerate() {
+                let mut sum = 0.0;
+                for make in &m.makes {
+                    let kind = self.problem.makes[*make].kind;
+                    let turn = &diary.turns[kind];
+                    let there = walker.days[day].morning.covered[kind];
+                    let place = turn.upto.partition_point(|upto| *upto <= there);
+                    if let Some(line) = turn.lines.get(place) {
+                        let behind = self.problem.calendar.offsets()[day] as f64 - diary.keys[*line as usize];
+                        sum += (behind / 6.0).clamp(-6.0, 6.0).exp();
+                    }
+                }
+                if sum > 0.0 {
+                    mixes.push((sum * (0.3 + self.rng.share()), mix));
+                }
+            }
+            mixes.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+            let most_mixes = 1 + self.rng.below(3);
+            let most = self.rng.one_of(&[ANY, ANY, 2, 3]);
+            let page = self.page(diary, day);
+            page.fixed.clear();
+            page.entries = mixes.iter().take(most_mixes).map(|(_, mix)| Entry { mix: *mix, most }).collect();
+        }
+    }
 }

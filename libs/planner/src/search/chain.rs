@@ -1,0 +1,173 @@
+//! One chain of the search: simulated annealing over diaries.
+
+use std::sync::Arc;
+
+use workshop::documents::plan::LateFigure;
+
+use super::diary::{Diary, Lines};
+use super::moves::Hand;
+use super::rng::Rng;
+use super::statics::Statics;
+use super::value::{Giver, Late};
+use super::walk::Walker;
+use crate::problem::{DayIx, Problem};
+
+/// A diary and what it comes to.
+#[derive(Clone, Debug)]
+pub(super) struct Kept {
+    pub diary: Arc<Diary>,
+    pub late: Late,
+    pub price: f64,
+}
+
+/// What a round of a chain is about.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Aim {
+    /// Fewer days late.
+    Lateness,
+    /// A lower price at no more lateness than that.
+    Price(f64),
+}
+
+pub(super) struct Chain<'p> {
+    problem: &'p Problem,
+    statics: &'p Statics,
+    lines: &'p Lines,
+    figure: LateFigure,
+    walker: Walker<'p>,
+    giver: Giver,
+    hand: Hand<'p>,
+    diary: Diary,
+    late: Late,
+    price: f64,
+    pub best: Kept,
+    pub evaluations: u64,
+}
+
+impl<'p> Chain<'p> {
+    /// A chain that stands at a diary; nothing where the diary cannot keep the pins.
+    pub fn new(
+        problem: &'p Problem,
+        statics: &'p Statics,
+        lines: &'p Lines,
+        figure: LateFigure,
+        diary: Diary,
+        seed: u64,
+    ) -> Option<Self> {
+        let mut walker = Walker::new(problem, statics);
+        let mut giver = Giver::new(problem);
+        if !walker.walk(&diary, 0) {
+            return None;
+        }
+        let late = giver.by_keys(&walker, &statics.ready, lines, &diary);
+        walker.accept();
+        let price = materials(problem, &walker);
+        let best = Kept { diary: Arc::new(diary.clone()), late, price };
+        let hand = Hand::new(problem, lines, Rng::new(seed));
+        Some(Chain { problem, statics, lines, figure, walker, giver, hand, diary, late, price, best, evaluations: 0 })
+    }
+
+    /// Goes on from another diary.
+    pub fn go_to(&mut self, kept: &Kept) {
+        self.diary = (*kept.diary).clone();
+        // It was walked before, so it can be walked.
+        if self.walker.walk(&self.diary, 0) {
+            self.late = self.giver.by_keys(&self.walker, &self.statics.ready, self.lines, &self.diary);
+            self.walker.accept();
+            self.price = kept.price;
+            self.best = kept.clone();
+        }
+    }
+
+    /// What leads, and a share of the other lateness to smooth it.
+    fn value(&self, late: Late) -> f64 {
+        match self.figure {
+            LateFigure::OrderDaysLate => late.orders + SMOOTHING * late.panels,
+            LateFigure::PanelDaysLate => late.panels,
+        }
+    }
+
+    pub fn leading(&self, late: Late) -> f64 {
+        leading(self.figure, late)
+    }
+
+    /// Anneals from one heat to another, both as shares of the value, while `over` says a share below 1.
+    pub fn anneal(&mut self, aim: Aim, heats: (f64, f64), mut over: impl FnMut(u64) -> f64) {
+        let base = match aim {
+            Aim::Lateness => self.value(self.late).max(1.0),
+            Aim::Price(_) => self.price.max(1.0),
+        };
+        let begun = self.evaluations;
+        let mut heat = heats.0 * base;
+        loop {
+            if (self.evaluations - begun).is_multiple_of(16) {
+                let over = over(self.evaluations - begun);
+                if over >= 1.0 {
+                    return;
+                }
+                heat = base * heats.0 * (heats.1 / heats.0).powf(over.max(0.0));
+            }
+            self.evaluations += 1;
+            let Some(from) = self.hand.change(&mut self.diary, &self.walker) else { continue };
+            if !self.attempt(aim, heat, from) {
+                self.walker.refuse();
+                self.hand.undo(&mut self.diary);
+            }
+        }
+    }
+
+    /// Walks a change and says whether to keep it.
+    fn attempt(&mut self, aim: Aim, heat: f64, from: DayIx) -> bool {
+        if !self.walker.walk(&self.diary, from) {
+            return false;
+        }
+        let late = self.giver.by_keys(&self.walker, &self.statics.ready, self.lines, &self.diary);
+        let (worse, price) = match aim {
+            Aim::Lateness => (self.value(late) - self.value(self.late), None),
+            // A hard cap: punished lateness would be traded for money.
+            Aim::Price(most) if self.leading(late) > most => return false,
+            Aim::Price(_) => {
+                let price = materials(self.problem, &self.walker);
+                (price - self.price, Some(price))
+            }
+        };
+        if worse > 0.0 && self.hand.rng.share() >= (-worse / heat).exp() {
+            return false;
+        }
+        self.late = late;
+        let may_lead = self.leading(late) <= self.leading(self.best.late);
+        if may_lead || price.is_some() {
+            let price = price.unwrap_or_else(|| materials(self.problem, &self.walker));
+            self.price = price;
+            if (self.leading(late), price) < (self.leading(self.best.late), self.best.price) {
+                self.best = Kept { diary: Arc::new(self.diary.clone()), late, price };
+            }
+        }
+        self.walker.accept();
+        true
+    }
+
+    pub fn walker(&self) -> &Walker<'p> {
+        &self.walker
+    }
+
+    pub fn whole(&self) -> &[DayIx] {
+        &self.giver.whole
+    }
+}
+
+const SMOOTHING: f64 = 0.01;
+
+/// The lateness that leads.
+pub(super) fn leading(figure: LateFigure, late: Late) -> f64 {
+    match figure {
+        LateFigure::OrderDaysLate => late.orders,
+        LateFigure::PanelDaysLate => late.panels,
+    }
+}
+
+/// Materials drawn and put off in the days walked last, minor units; deliveries left out.
+fn materials(problem: &Problem, walker: &Walker) -> f64 {
+    let poured: f64 = (0..problem.len()).map(|day| walker.day(day).price).sum();
+    poured + walker.put_off()
+}

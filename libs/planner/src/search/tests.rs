@@ -1,0 +1,91 @@
+//! A change walked from the first day it touches comes to the same as the whole diary walked anew.
+
+use std::path::Path;
+
+use super::chain::Chain;
+use super::diary::{Diary, Lines};
+use super::moves::Hand;
+use super::rng::Rng;
+use super::statics::{Statics, covered};
+use super::value::Giver;
+use super::walk::Walker;
+use crate::foreman::{Bench, foreman};
+use crate::problem::{Problem, validate};
+use workshop::documents::plan::LateFigure;
+
+fn instance(name: &str) -> Problem {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../tests/outside/bench/{name}.json"));
+    let text = std::fs::read_to_string(file).unwrap();
+    validate(&feeds::documents::read_facts(&text).unwrap()).unwrap()
+}
+
+/// What the foreman leaves: the search's facts that never change, the lines, and his plan taken over.
+fn taken_over(problem: &Problem) -> (Statics, Lines, Diary, f64) {
+    let mut bench = Bench::new(problem, LateFigure::OrderDaysLate);
+    let found = foreman(&mut bench, |_, _| {}, || true).unwrap();
+    bench.lateness(&found.guide).unwrap();
+    let (caps, quiet_until) = bench.decoder.restraint();
+    let statics = Statics::new(problem, caps, quiet_until);
+    let lines = Lines::of(problem);
+    let diary = Diary::take_over(problem, &lines, &bench.decoder.schedule, bench.ready(), &covered(problem), true);
+    (statics, lines, diary, found.score.late)
+}
+
+#[test]
+fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
+    for name in ["yard", "tiny-0", "tiny-1", "tiny-2", "small-0", "medium-2"] {
+        let problem = instance(name);
+        let (statics, lines, mut diary, _) = taken_over(&problem);
+        let (mut walker, mut anew) = (Walker::new(&problem, &statics), Walker::new(&problem, &statics));
+        assert!(walker.walk(&diary, 0), "{name}: the foreman's own plan can be walked");
+        walker.accept();
+        let (mut giver, mut other) = (Giver::new(&problem), Giver::new(&problem));
+        let mut hand = Hand::new(&problem, &lines, Rng::new(7));
+        for step in 0..400 {
+            let Some(from) = hand.change(&mut diary, &walker) else { continue };
+            let (short, whole) = (walker.walk(&diary, from), anew.walk(&diary, 0));
+            assert_eq!(short, whole, "{name}, change {step}");
+            if !whole || step % 3 == 0 {
+                walker.refuse();
+                hand.undo(&mut diary);
+                continue;
+            }
+            let late = giver.by_keys(&walker, &statics.ready, &lines, &diary);
+            assert_eq!(late, other.by_keys(&anew, &statics.ready, &lines, &diary), "{name}, change {step}");
+            assert_eq!(walker.put_off(), anew.put_off(), "{name}, change {step}");
+            walker.accept();
+            anew.accept();
+            assert_eq!(walker.schedule(), anew.schedule(), "{name}, change {step}");
+        }
+    }
+}
+
+#[test]
+fn a_change_taken_back_leaves_no_trace() {
+    let problem = instance("small-1");
+    let (statics, lines, mut diary, _) = taken_over(&problem);
+    let mut walker = Walker::new(&problem, &statics);
+    assert!(walker.walk(&diary, 0));
+    walker.accept();
+    let before = diary.clone();
+    let mut hand = Hand::new(&problem, &lines, Rng::new(3));
+    for _ in 0..2000 {
+        if hand.change(&mut diary, &walker).is_some() {
+            hand.undo(&mut diary);
+        }
+    }
+    assert_eq!((&before.keys, &before.pages), (&diary.keys, &diary.pages));
+    for (before, after) in before.turns.iter().zip(&diary.turns) {
+        assert_eq!((&before.lines, &before.upto), (&after.lines, &after.upto));
+    }
+}
+
+#[test]
+fn a_plan_taken_over_is_no_later_than_it_was() {
+    for name in ["yard", "tiny-0", "tiny-1", "tiny-2", "small-0", "small-1", "small-2", "medium-0", "medium-2"] {
+        let problem = instance(name);
+        let (statics, lines, diary, late) = taken_over(&problem);
+        let chain = Chain::new(&problem, &statics, &lines, LateFigure::OrderDaysLate, diary, 1).unwrap();
+        assert!(chain.best.late.orders <= late + 1e-9, "{name}: {} became {}", late, chain.best.late.orders);
+    }
+}

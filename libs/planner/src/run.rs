@@ -205,6 +205,8 @@ impl Run<'_> {
     fn search_budget(&self, size: exact::Size) -> Budget {
         let share = match size {
             exact::Size::Small => 0.35,
+            // Whole orders hold together too loosely in the model's relaxation for it to catch up with the search.
+            exact::Size::Fits if self.limits.figure == LateFigure::OrderDaysLate => 0.9,
             exact::Size::Fits => 0.6,
             exact::Size::TooLarge => 0.97,
         };

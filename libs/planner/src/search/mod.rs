@@ -30,6 +30,9 @@ const ROUNDS: usize = LATE_ROUNDS + PRICE_ROUNDS;
 /// First and last heat of a round, as shares of what is looked at.
 const HEATS: (f64, f64) = (0.002, 0.000_04);
 
+/// Orders above which less heat is given.
+const GENTLE_ABOVE: f64 = 500.0;
+
 /// What the search may spend.
 #[derive(Clone, Debug)]
 pub struct Budget {
@@ -82,9 +85,11 @@ pub fn search(
     };
     let mut chains: Vec<Chain> = (0..budget.threads.max(1)).map_while(begin).collect();
     let mut best = chains.first()?.best.clone();
+    // With many orders a move is a smaller share of the whole, and there is no time to make good what heat spoils.
+    let gentle = (GENTLE_ABOVE / problem.orders.len() as f64).min(1.0);
     for round in 0..ROUNDS {
         // Reheated less from round to round.
-        let first = HEATS.0 / (1 + round.min(LATE_ROUNDS)) as f64;
+        let first = gentle * HEATS.0 / (1 + round.min(LATE_ROUNDS)) as f64;
         let aim = if round < LATE_ROUNDS { Aim::Lateness } else { Aim::Price(chains[0].leading(best.late)) };
         std::thread::scope(|scope| {
             for chain in &mut chains {
@@ -93,7 +98,7 @@ pub fn search(
                     if round > 0 {
                         chain.go_to(best);
                     }
-                    chain.anneal(aim, (first, HEATS.1), |done| over(budget, round, done, stopwatch));
+                    chain.anneal(aim, (first, gentle * HEATS.1), |done| over(budget, round, done, stopwatch));
                 });
             }
         });

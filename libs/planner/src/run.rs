@@ -166,7 +166,11 @@ impl Run<'_> {
         let Some(Searched { schedule, ready }) = searched else { return };
         match crate::plan::write_plan(self.problem, &schedule, &ready) {
             Ok(plan) => self.offer(Best { plan, schedule, ready, way: Way::Search }),
-            Err(short) => self.tell(Way::Search, &short.sentence(self.problem)),
+            // The search draws only what can be there: a fault of ours, not of the facts.
+            Err(_) => self.tell(
+                Way::Search,
+                "a plan of the search was thrown away: its materials could not be ordered; please report it",
+            ),
         }
     }
 
@@ -294,8 +298,12 @@ impl Run<'_> {
             Some(best) => self.better(&other.plan.figures, &best.plan.figures),
             None => true,
         };
-        if better && check(self.facts, &other.plan).holds() {
-            self.take(other);
+        if !better {
+            return;
+        }
+        match check(self.facts, &other.plan).broken.len() {
+            0 => self.take(other),
+            rules => self.tell(other.way, &format!("a plan broke {rules} rules and was thrown away; please report it")),
         }
     }
 

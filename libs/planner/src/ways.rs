@@ -5,8 +5,6 @@
 pub enum Way {
     /// The foreman's settings.
     Foreman,
-    /// A dispatch in the order of the relaxed window model.
-    Guide,
     /// The search from what is known.
     Search,
     /// The window model.
@@ -15,13 +13,12 @@ pub enum Way {
 
 impl Way {
     /// Every way.
-    pub const ALL: [Way; 4] = [Way::Foreman, Way::Guide, Way::Search, Way::Exact];
+    pub const ALL: [Way; 3] = [Way::Foreman, Way::Search, Way::Exact];
 
     /// The word for it in a plan.
     pub fn word(self) -> &'static str {
         match self {
             Way::Foreman => "foreman",
-            Way::Guide => "guide",
             Way::Search => "search",
             Way::Exact => "exact",
         }
@@ -36,7 +33,7 @@ impl Ways {
     /// None of them.
     pub const NONE: Ways = Ways(0);
     /// All of them.
-    pub const ALL: Ways = Ways(0b1111);
+    pub const ALL: Ways = Ways(0b111);
 
     /// These and one more.
     #[must_use]

@@ -270,11 +270,10 @@ impl<'p> Decoder<'p> {
                 self.offers[lead].rate = f64::INFINITY;
                 continue;
             }
-            let leaning = guide.leaning[day * mixes + lead] as f64;
             let shut = self.today[lead].batching.count == 0 && open >= guide.habits.most_mixes;
             std::mem::swap(&mut self.tried, &mut self.offers[lead]);
-            let worth_it = leaning > 0.0 && !shut && self.offer(guide, day, lead);
-            self.tried.rate = if worth_it { leaning * self.tried.worth / self.tried.minutes.max(1e-9) } else { 0.0 };
+            let worth_it = !shut && self.offer(guide, day, lead);
+            self.tried.rate = if worth_it { self.tried.worth / self.tried.minutes.max(1e-9) } else { 0.0 };
             self.tried.fresh = true;
             std::mem::swap(&mut self.tried, &mut self.offers[lead]);
         }
@@ -299,7 +298,7 @@ impl<'p> Decoder<'p> {
         loop {
             let pick = self.next_pick(guide, day, mix, own_choice, room, minutes);
             let Some((make, quantity, worth, slack)) = pick else {
-                if own_choice && guide.habits.fill_up && !self.tried.picks.is_empty() {
+                if own_choice && !self.tried.picks.is_empty() {
                     own_choice = false;
                     continue;
                 }
@@ -368,7 +367,7 @@ impl<'p> Decoder<'p> {
         let ready = |make: &MakeIx| problem.makes[*make].ready_soonest[day];
         let makes = || problem.kinds[kind].makes.iter().filter(can);
         let soonest = || makes().min_by_key(|make| ready(make)).copied();
-        match guide.choices[order].unwrap_or(guide.habits.choice) {
+        match guide.habits.choice {
             MixChoice::Cheapest => makes().next().copied(),
             MixChoice::Soonest => soonest(),
             MixChoice::Timely => {

@@ -16,7 +16,7 @@ pub enum MixChoice {
 /// How to go about a day.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Habits {
-    /// Which mix is poured, unless an order says otherwise.
+    /// Which mix is poured.
     pub choice: MixChoice,
     /// Days within which an order's worth falls to a third when its key is later.
     pub patience: f64,
@@ -26,8 +26,6 @@ pub struct Habits {
     pub least_fill: f64,
     /// Most mixes on a day.
     pub most_mixes: usize,
-    /// Whether a batch is filled up with panels whose own choice is another mix.
-    pub fill_up: bool,
 }
 
 /// Everything that steers one decoding.
@@ -35,10 +33,6 @@ pub struct Habits {
 pub struct Guide {
     /// By order: the smaller, the sooner it is served. In days from the first day, at first near its due day.
     pub keys: Vec<f64>,
-    /// By order: its own choice of mix, if any.
-    pub choices: Vec<Option<MixChoice>>,
-    /// By day and mix (`day * mixes + mix`): factor on the worth of a batch; 0 keeps the mix shut.
-    pub leaning: Vec<f32>,
     /// How to go about a day.
     pub habits: Habits,
 }
@@ -53,12 +47,7 @@ impl Guide {
             let hopeless = if standing.can_be_whole[ix] { 0.0 } else { 2000.0 };
             order.due as f64 - pull * (order.weight.max(1e-3) / standing.share[ix]).ln() + hopeless
         };
-        Guide {
-            keys: problem.orders.iter().enumerate().map(key).collect(),
-            choices: vec![None; problem.orders.len()],
-            leaning: vec![1.0; problem.len() * problem.mixes.len()],
-            habits,
-        }
+        Guide { keys: problem.orders.iter().enumerate().map(key).collect(), habits }
     }
 
     /// The orders, smallest key first.
@@ -118,7 +107,6 @@ pub fn settings(problem: &Problem) -> Vec<Guide> {
         look_ahead,
         least_fill,
         most_mixes,
-        fill_up: true,
     };
     // Those that win most often come first: a run may have no time for all of them.
     let ways = [

@@ -7,6 +7,7 @@ mod yard;
 
 pub use decoder::Decoder;
 pub use guide::{Guide, Habits, MixChoice, Standing, settings};
+pub(crate) use yard::fit;
 
 use workshop::documents::Plan;
 use workshop::documents::plan::LateFigure;

@@ -30,7 +30,7 @@ pub(super) struct Yard<'p> {
 }
 
 /// Most of `most` that fit into `room` at `each`.
-pub(super) fn fit(room: f64, each: f64, most: i64) -> i64 {
+pub(crate) fn fit(room: f64, each: f64, most: i64) -> i64 {
     if each <= 0.0 { most } else { (((room + 1e-7) / each).floor().max(0.0) as i64).min(most) }
 }
 

@@ -4,6 +4,7 @@
 //! then its body is read and checked as a whole, then its handler does one pass: all reads, one decision, all writes in one
 //! transaction. JSON field names are in [`wire`] only.
 
+pub mod calculations;
 pub mod clock;
 pub mod config;
 pub mod files;

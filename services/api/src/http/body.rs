@@ -144,15 +144,31 @@ fn parse(bytes: &[u8]) -> Result<Value, Problem> {
     })
 }
 
-/// The three steps from JSON to the workshop's own words: the documented form, then the values, then the rules.
+/// A form out of a text that is no request: a file, read as a body is.
+///
+/// # Errors
+/// Every fault of its JSON, its documented form and its content.
+pub fn read_text<T: Incoming>(text: &str) -> Result<T::Domain, Vec<Fault>> {
+    let mut sent: Value = serde_json::from_str(text).map_err(|e| {
+        let detail =
+            format!("is not JSON from line {}, column {} on: save one whole JSON document", e.line(), e.column());
+        vec![Fault::at("", detail)]
+    })?;
+    made::<T>(&mut sent)
+}
+
 fn understand<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Problem> {
+    made::<T>(sent).map_err(Problem::faulty)
+}
+
+/// The three steps from JSON to the workshop's own words: the documented form, then the values, then the rules.
+fn made<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Vec<Fault>> {
     let faults = Schemas(&DOCUMENT.schemas).faults(&T::name(), sent);
     if !faults.is_empty() {
-        return Err(Problem::faulty(faults));
+        return Err(faults);
     }
-    let form: T =
-        serde_json::from_value(sent.clone()).map_err(|e| Problem::faulty(vec![Fault::at("", e.to_string())]))?;
-    form.into_domain().map_err(Problem::faulty)
+    let form: T = serde_json::from_value(sent.clone()).map_err(|e| vec![Fault::at("", e.to_string())])?;
+    form.into_domain()
 }
 
 impl Asked {

@@ -87,6 +87,7 @@ fn complete(mut document: Value) -> Value {
             add_headers(method, path, operation);
             add_failures(method, operation);
             add_examples(operation, &schemas);
+            add_found(path, operation);
         }
     }
     document
@@ -204,6 +205,32 @@ fn add_examples(operation: &mut Value, schemas: &Map<String, Value>) {
         if let Some(example) = example_of(&medium["schema"], schemas) {
             medium["example"] = example;
         }
+    }
+}
+
+/// Gives a calculation's answer the example that its request's example really leads to.
+fn add_found(path: &str, operation: &mut Value) {
+    let asked = &operation["requestBody"]["content"]["application/json"]["example"];
+    if let Some(mut found) = resources::calculations::example(path, asked) {
+        shorten(&mut found);
+        operation["responses"]["200"]["content"]["application/json"]["example"] = found;
+    }
+}
+
+/// Numbers to four decimals, worked lines and lists of days to the first few: an example is read by people.
+fn shorten(value: &mut Value) {
+    match value {
+        Value::Number(number) if !number.is_i64() && !number.is_u64() => {
+            if let Some(read) = number.as_f64() {
+                *value = json!((read * 10_000.0).round() / 10_000.0);
+            }
+        }
+        Value::Array(items) => {
+            items.truncate(3);
+            items.iter_mut().for_each(shorten);
+        }
+        Value::Object(members) => members.iter_mut().for_each(|(_, member)| shorten(member)),
+        _ => {}
     }
 }
 

@@ -31,6 +31,33 @@ pub struct DayRange {
     pub to: Option<NaiveDate>,
 }
 
+impl DayRange {
+    /// The first and the last day asked for.
+    ///
+    /// # Errors
+    /// 400 where they are no range or too long a one.
+    pub(super) async fn within(&self, state: &State, tx: &Tx) -> Result<(NaiveDate, NaiveDate), Problem> {
+        let from = match self.from {
+            Some(from) => from,
+            None => state.today(tx).await?,
+        };
+        let to = self.to.or_else(|| from.checked_add_days(Days::new(60))).unwrap_or(from);
+        if to < from || (to - from).num_days() >= RANGE_MOST {
+            let detail = format!("to: {to} is not within {RANGE_MOST} days after {from}: ask for less at once");
+            return Err(Problem::bad_request(vec![Fault::at("/query/to", detail)]));
+        }
+        Ok((from, to))
+    }
+}
+
+/// The air temperature of each day of a range, by the calendar or the workshop's usual one.
+pub(super) async fn air_of_days(tx: &Tx, site: &Workshop, from: NaiveDate, to: NaiveDate) -> Result<Vec<f64>, Problem> {
+    let said = Day::all(tx).await?.into_iter().filter_map(|day| Some((day.day, day.air_c?)));
+    let said: BTreeMap<NaiveDate, f64> = said.collect();
+    let days = from.iter_days().take_while(|day| *day <= to);
+    Ok(days.map(|day| said.get(&day).copied().unwrap_or(site.usual_air_c)).collect())
+}
+
 #[utoipa::path(
     tag = "calendar", summary = "Show days", description = "Each day of a range as it will be: worked or not, labour, temperature.",
     params(DayRange), responses((status = 200, description = "The days", body = Vec<ComputedDay>))
@@ -40,15 +67,7 @@ async fn list(state: Data<State>, range: Query<DayRange>) -> Answer {
     let tx = state.store.read().await?;
     let site = store::site::get(&tx).await?;
     let site = site.ok_or_else(|| Problem::not_found("workshop", "recorded yet: put one first"))?.value;
-    let from = match range.from {
-        Some(from) => from,
-        None => state.today(&tx).await?,
-    };
-    let to = range.to.or_else(|| from.checked_add_days(Days::new(60))).unwrap_or(from);
-    if to < from || (to - from).num_days() >= RANGE_MOST {
-        let detail = format!("to: {to} is not within {RANGE_MOST} days after {from}: ask for less at once");
-        return Err(Problem::bad_request(vec![Fault::at("/query/to", detail)]));
-    }
+    let (from, to) = range.within(&state, &tx).await?;
     let said = said_between(&tx, from, to).await?;
     tx.rollback().await?;
     let days: Vec<ComputedDay> =

@@ -4,6 +4,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 pub mod nouns;
 
+pub mod calculations;
 pub mod calendar;
 pub mod day_sheet;
 pub mod deliveries;
@@ -35,7 +36,7 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 27] = [
+    let all: [fn(&mut ServiceConfig); 28] = [
         pages::configure,
         health::configure,
         workshop::configure,
@@ -45,6 +46,7 @@ pub fn configure(service: &mut ServiceConfig) {
         mixes::configure,
         revisions::configure,
         proportions::configure,
+        calculations::configure,
         panels::configure,
         sets::configure,
         mould_groups::configure,

@@ -4,6 +4,7 @@
 //! `workshop::checks`, on the workshop's own types.
 
 pub mod basics;
+pub mod calculations;
 pub mod catalogue;
 pub mod day;
 pub mod lots;

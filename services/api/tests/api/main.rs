@@ -4,6 +4,7 @@
 
 mod access;
 mod bad_input;
+mod calculations;
 mod catalogue;
 mod changes;
 mod contract;

@@ -324,7 +324,7 @@ async fn proportions_and_loads_come_from_the_mix_library() {
         world.make("/mixes/plain/revisions", &revision).await;
         let found = world.get("/mixes/plain/revisions/2/proportions").await.json();
         assert_eq!(found["ingredients"][0]["material"], "cement", "{found}");
-        let yielded = found["yield_l_m3"].as_f64().unwrap();
+        let yielded = found["yield_l"].as_f64().unwrap();
         assert!((yielded - (111.111 + 693.887 + 175.0) / 0.98).abs() < 0.01, "{yielded}");
         assert!(found["worked"].as_array().is_some_and(|w| w.len() > 5));
         let sheet = world.get("/mixes/plain/revisions/2/batch?litres=21.6").await.json();

@@ -1,0 +1,235 @@
+//! A load at the mixer: accept it, add foam or slurry, or reject it; and the same load at the mould.
+
+use mix::correction::{Bounds, Measured, Verdict, at_the_mixer, at_the_mould, panels_filled};
+use mix::foam::generator_seconds;
+use mix::{Recipe, Source, Target, unit_weight};
+use quantities::{Density, Fresh, OfMaterial, Volume};
+use workshop::Fault;
+
+use super::written::Reading;
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from};
+use crate::wire::basics::RevisionText;
+use crate::wire::calculations::mixer::{AskedCorrection, AtMould, Correction, LoadAnswer, WeighedMeasure};
+use crate::wire::proportions::WorkedLine;
+
+as_it_is!(AskedCorrection);
+
+/// Minutes from foaming within which a load may be corrected and poured, where nobody says otherwise: common practice, no
+/// source.
+pub const USUAL_MINUTES: f64 = 30.0;
+
+impl Calculation for AskedCorrection {
+    type Found = Correction;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        self.revision.iter().collect()
+    }
+
+    fn work_out(&self, known: &Known) -> Result<Correction, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let load = self.read(known, &mut reading);
+        let load = reading.done(load)?;
+        decide(&load)
+    }
+}
+
+/// A load as measured, with all that decides what to do about it.
+#[derive(Clone, Debug)]
+pub struct Load {
+    /// As measured.
+    pub measured: Measured,
+    /// What it may be.
+    pub bounds: Bounds,
+    /// Output of the foam generator, litres a minute.
+    pub generator_l_per_minute: Option<f64>,
+    /// Concrete in a panel.
+    pub panel: Option<Volume>,
+    /// Wet density at the mould.
+    pub at_mould: Option<Density<Fresh>>,
+    /// How the measured density came about, where it was weighed.
+    pub weighed: Option<WorkedLine>,
+}
+
+impl AskedCorrection {
+    fn read(&self, known: &Known, reading: &mut Reading) -> Option<Load> {
+        let named = self.revision.is_some() || self.recipe.is_some();
+        let mix = if named { Some(reading.keep(known.mix("", asked!(self)))?) } else { None };
+        let target = self.target(mix.as_ref(), reading);
+        let foam = match (&self.foam_density, mix.as_ref().and_then(Recipe::foam)) {
+            (Some(text), _) => reading.density::<OfMaterial>("/foam_density", text),
+            (None, Some(foam)) => Some(foam.density),
+            (None, None) => missing(reading, "/foam_density"),
+        };
+        let slurry = match (&self.slurry_density, mix.as_ref().map(Recipe::slurry_density)) {
+            (Some(text), _) => reading.density::<Fresh>("/slurry_density", text),
+            (None, Some(found)) => reading.keep(found.map_err(|faults| all_at("/slurry_density", &faults))),
+            (None, None) => missing(reading, "/slurry_density"),
+        };
+        let measured = self.measured(reading);
+        let volume = reading.volume("/volume", &self.volume);
+        let most = reading.volume("/mixer_most", &self.mixer_most);
+        let panel = reading.perhaps(self.panel.as_ref(), |r, text| r.volume("/panel", text));
+        let at_mould = reading
+            .perhaps(self.wet_density_at_mould.as_ref(), |r, text| r.density::<Fresh>("/wet_density_at_mould", text));
+        let (wet, weighed) = measured?;
+        Some(Load {
+            measured: Measured { wet, volume: volume?, minutes_since_foaming: self.minutes_since_foaming },
+            bounds: Bounds {
+                target: target?,
+                most_minutes: self.most_minutes.unwrap_or(USUAL_MINUTES),
+                most: most?,
+                foam: foam?,
+                slurry: slurry?,
+            },
+            generator_l_per_minute: self.generator_l_per_minute,
+            panel: panel?,
+            at_mould: at_mould?,
+            weighed,
+        })
+    }
+
+    fn target(&self, mix: Option<&Recipe>, reading: &mut Reading) -> Option<Target> {
+        let of_mix = mix.and_then(Recipe::target);
+        let mut read = |place: &str, text: &Option<String>, other: Option<Density<Fresh>>| match (text, other) {
+            (Some(text), _) => reading.density::<Fresh>(place, text),
+            (None, Some(other)) => Some(other),
+            (None, None) => missing(reading, place),
+        };
+        let wet = read("/wet_density", &self.wet_density, of_mix.map(|t| t.wet));
+        let lower = read("/wet_density_low", &self.wet_density_low, of_mix.map(|t| t.lower));
+        let upper = read("/wet_density_high", &self.wet_density_high, of_mix.map(|t| t.upper));
+        let target = Target { wet: wet?, lower: lower?, upper: upper? };
+        if !target.accepts(target.wet) {
+            reading.push("/wet_density", "is not between its limits: give low, aim and high in rising order");
+            return None;
+        }
+        Some(target)
+    }
+
+    fn measured(&self, reading: &mut Reading) -> Option<(Density<Fresh>, Option<WorkedLine>)> {
+        match (&self.measured_wet_density, &self.weighed) {
+            (Some(text), None) => Some((reading.density::<Fresh>("/measured_wet_density", text)?, None)),
+            (None, Some(measure)) => weigh(measure, reading).map(|(wet, worked)| (wet, Some(worked))),
+            _ => {
+                let detail = "give the density measured, or the measure weighed full and empty: one of the two";
+                reading.push("/measured_wet_density", detail);
+                None
+            }
+        }
+    }
+}
+
+fn missing<T>(reading: &mut Reading, place: &str) -> Option<T> {
+    reading.push(place, "is missing: give it, or a revision or recipe that has it");
+    None
+}
+
+fn weigh(measure: &WeighedMeasure, reading: &mut Reading) -> Option<(Density<Fresh>, WorkedLine)> {
+    let full = reading.mass("/weighed/full", &measure.full);
+    let empty = reading.mass("/weighed/empty", &measure.empty);
+    let holds = reading.volume("/weighed/holds", &measure.holds);
+    let (full, empty, holds) = (full?, empty?, holds?);
+    let wet = unit_weight::density(full, empty, holds).map_err(|faults| all_at("/weighed/full", &faults));
+    let wet = reading.keep(wet)?;
+    let numbers = format!("({:.4} - {:.4}) kg / {:.4} L", full.kg(), empty.kg(), holds.litres());
+    let worked = line_from(
+        "wet density measured",
+        "D = (full - empty) / V",
+        numbers,
+        wet.kg_m3(),
+        "kg/m³",
+        Source::FRESH_DENSITY,
+    );
+    Some((wet, worked))
+}
+
+/// What to do with the load, in words and numbers.
+///
+/// # Errors
+/// Densities that do not fit together, a generator that gives nothing.
+pub fn decide(load: &Load) -> Result<Correction, Vec<Fault>> {
+    let verdict = at_the_mixer(load.measured, &load.bounds).map_err(|faults| {
+        let place = |f: Fault| Fault { pointer: f.pointer.replace("/target", "/wet_density"), ..f };
+        faults_of(&faults).into_iter().map(place).collect::<Vec<_>>()
+    })?;
+    let mut found = said(load, &verdict);
+    if let (Verdict::AddFoam { foam, .. }, Some(output)) = (&verdict, load.generator_l_per_minute) {
+        let seconds = generator_seconds(*foam, output).map_err(|faults| all_at("/generator_l_per_minute", &faults))?;
+        found.worked.push(line(
+            "generator",
+            "t = V / output",
+            format!("{:.3} L / {output} L/min · 60", foam.litres()),
+            seconds,
+            "s",
+        ));
+        found.sentence = format!("{} ({seconds:.0} s of the generator)", found.sentence);
+        found.generator_seconds = Some(seconds);
+    }
+    if let (Some(panel), false) = (load.panel, found.answer == LoadAnswer::Reject) {
+        let volume = Volume::from_litres(found.volume_l).unwrap_or(load.measured.volume);
+        let panels = panels_filled(volume, panel);
+        let numbers = format!("{:.3} L / {:.3} L, downwards", volume.litres(), panel.litres());
+        found.worked.push(line("whole panels", "V / panel", numbers, panels as f64, ""));
+        found.panels = Some(panels);
+    }
+    found.at_mould = load.at_mould.map(|at_mould| mould(load, at_mould, &mut found.worked));
+    Ok(found)
+}
+
+/// The verdict as a form: what to do, in a sentence and with its worked line.
+fn said(load: &Load, verdict: &Verdict) -> Correction {
+    let (d, t, v) = (load.measured.wet.kg_m3(), load.bounds.target.wet.kg_m3(), load.measured.volume.litres());
+    let (foam_kg_m3, slurry_kg_m3) = (load.bounds.foam.kg_m3(), load.bounds.slurry.kg_m3());
+    let mut found = Correction {
+        answer: LoadAnswer::Accept,
+        sentence: format!(
+            "pour it: {d:.0} kg/m³ is within {:.0} to {:.0}",
+            load.bounds.target.lower.kg_m3(),
+            load.bounds.target.upper.kg_m3()
+        ),
+        measured_wet_density_kg_m3: d,
+        add_l: None,
+        add_kg: None,
+        generator_seconds: None,
+        volume_l: v,
+        panels: None,
+        at_mould: None,
+        worked: load.weighed.iter().cloned().collect(),
+    };
+    let mut add = |answer, what: &str, formula, numbers, added: &Volume, mass: &quantities::Mass, volume: &Volume| {
+        found.answer = answer;
+        found.sentence = format!("add {:.1} L of {what} ({:.2} kg), fold in, weigh again", added.litres(), mass.kg());
+        found.add_l = Some(added.litres());
+        found.add_kg = Some(mass.kg());
+        found.volume_l = volume.litres();
+        found.worked.push(line_from(format!("{what} to add"), formula, numbers, added.litres(), "L", Source::BALANCE));
+    };
+    match verdict {
+        Verdict::Accept => {}
+        Verdict::AddFoam { foam, mass, volume } => {
+            let numbers = format!("{v:.3} L · ({d:.1} - {t:.1}) / ({t:.1} - {foam_kg_m3:.1})");
+            add(LoadAnswer::AddFoam, "foam", "x = V (D - T) / (T - ρf)", numbers, foam, mass, volume);
+        }
+        Verdict::AddSlurry { slurry, mass, volume } => {
+            let numbers = format!("{v:.3} L · ({t:.1} - {d:.1}) / ({slurry_kg_m3:.1} - {t:.1})");
+            add(LoadAnswer::AddSlurry, "slurry", "y = V (T - D) / (s - T)", numbers, slurry, mass, volume);
+        }
+        Verdict::Reject { why } => {
+            found.answer = LoadAnswer::Reject;
+            found.sentence = format!("do not pour it: {why}");
+        }
+    }
+    found
+}
+
+fn mould(load: &Load, at_mould: Density<Fresh>, worked: &mut Vec<WorkedLine>) -> AtMould {
+    let (at_mixer, d) = (load.measured.wet.kg_m3(), at_mould.kg_m3());
+    let rise = (d / at_mixer - 1.0) * 100.0;
+    let numbers = format!("{d:.1} / {at_mixer:.1} - 1");
+    worked.push(line("rise from mixer to mould", "Dmould / Dmixer - 1, at most 5 %", numbers, rise, "%"));
+    let (answer, sentence) = match at_the_mould(load.measured.wet, at_mould, &load.bounds.target) {
+        Verdict::Reject { why } => (LoadAnswer::Reject, format!("do not pour it: {why}")),
+        _ => (LoadAnswer::Accept, format!("pour it: {d:.0} kg/m³ at the mould is right")),
+    };
+    AtMould { answer, sentence, rise_percent: rise }
+}

@@ -1,0 +1,215 @@
+//! From a recipe as written to the mix library's own, with what the catalogue knows of its materials.
+
+use mix::fibre::{self, Fibre};
+use mix::pigment::{self, Dose};
+use mix::stated::{self, Stated};
+use mix::{Cement, Dilution, FoamAmount, FoamDraft, Ingredient, Recipe, RecipeDraft, Role, Target};
+use quantities::{Density, Fresh, OfMaterial, Ratio, RelativeDensity, Volume, written};
+use workshop::Fault;
+use workshop::catalogue::Material;
+use workshop::planning::draws::Materials;
+
+use super::written::Reading;
+use super::{faults_of, role_of};
+use crate::wire::calculations::recipe::{IngredientKind, WrittenFoam, WrittenIngredient, WrittenRecipe};
+
+/// Limits of the wet density where a recipe gives none: the rise that is allowed on the way to the mould.
+const USUAL_BAND: f64 = mix::correction::MOST_RISE_PER_CENT / 100.0;
+
+/// The recipe, or every fault of what was written, each at its place under `place`.
+///
+/// # Errors
+/// Amounts that are not clear, materials nobody knows, and what keeps it from being a mix.
+pub fn read(recipe: &WrittenRecipe, catalogue: &Materials, place: &str) -> Result<Recipe, Vec<Fault>> {
+    let mut reading = Reading::default();
+    let items: Vec<Option<Stated>> = recipe
+        .ingredients
+        .iter()
+        .enumerate()
+        .map(|(i, item)| ingredient(item, catalogue, &format!("{place}/ingredients/{i}"), &mut reading))
+        .collect();
+    let foam = match &recipe.foam {
+        None => Some(None),
+        Some(foam) => foam_of(foam, &format!("{place}/foam"), &mut reading).map(Some),
+    };
+    let target = target_of(recipe, place, &mut reading);
+    let air = reading.percent(&format!("{place}/air_percent"), recipe.air_percent);
+    let claim =
+        reading.perhaps(recipe.claimed_yield.as_ref(), |r, text| r.volume(&format!("{place}/claimed_yield"), text));
+    let stated: Option<Vec<Stated>> = items.into_iter().collect();
+    let parts = stated.zip(foam).zip(target).zip(air).zip(claim);
+    let ((((stated, foam), target), air), claim) = reading.done(parts)?;
+    let making = stated::making(&stated).map_err(|faults| at_place(faults_of(&faults), place))?;
+    pigments(recipe, &making.ingredients, place)?;
+    let draft = RecipeDraft {
+        ingredients: making.ingredients,
+        air,
+        foam,
+        target,
+        claimed_yield: claim.or(making.claimed_yield),
+    };
+    Recipe::new(&draft).map_err(|faults| at_place(faults_of(&faults), place))
+}
+
+/// The library's pointers as those of the form.
+fn at_place(faults: Vec<Fault>, place: &str) -> Vec<Fault> {
+    let renamed = |pointer: &str| {
+        let name = match pointer {
+            "/air" => "/air_percent",
+            "/target" | "/target/wet" => "/wet_density",
+            "/foam/density" => "/foam/density",
+            other => other,
+        };
+        let name = name.strip_suffix("/mass").map_or_else(|| name.to_owned(), |front| format!("{front}/amount"));
+        let name = name.replace("/water_share", "/water_percent").replace("/role/portland", "/portland_percent");
+        format!("{place}{}", if name.ends_with("/absorption") { format!("{name}_percent") } else { name })
+    };
+    faults.into_iter().map(|fault| Fault { pointer: renamed(&fault.pointer), ..fault }).collect()
+}
+
+fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading: &mut Reading) -> Option<Stated> {
+    let known = catalogue.iter().find(|(id, _)| id.as_str() == item.material).map(|(_, material)| *material);
+    let role = role(item, known, at, reading);
+    let relative = relative_density(item, known, role, at, reading);
+    let bulk = reading
+        .perhaps(item.bulk_density.as_ref(), |r, text| r.density::<OfMaterial>(&format!("{at}/bulk_density"), text));
+    let amount = bulk.and_then(|bulk| reading.take(&format!("{at}/amount"), stated::read(&item.amount, bulk)));
+    let water = reading.percent(&format!("{at}/water_percent"), item.water_percent);
+    let absorption = reading.percent(&format!("{at}/absorption_percent"), item.absorption_percent);
+    if let Some(zirconia) = item.zirconia_percent.and_then(|z| reading.percent(&format!("{at}/zirconia_percent"), z)) {
+        let checked = fibre::check(Fibre::Glass { zirconia }).map_err(|f| format!("{}; {}", f.what, f.remedy));
+        reading.take(&format!("{at}/zirconia_percent"), checked);
+    }
+    Some(Stated {
+        name: item.material.clone(),
+        role: role?,
+        amount: amount?,
+        relative_density: relative?,
+        water_share: water?,
+        absorption: absorption?,
+    })
+}
+
+fn role(item: &WrittenIngredient, known: Option<&Material>, at: &str, reading: &mut Reading) -> Option<Role> {
+    use IngredientKind as K;
+    let role = match (item.kind, known) {
+        (Some(kind), _) => match kind {
+            K::PortlandCement => Role::Cement(Cement::Portland),
+            K::BlendedCement => Role::Cement(Cement::Blended { portland: Ratio::ONE }),
+            K::RapidCement => Role::Cement(Cement::RapidSettingCsa),
+            K::Addition => Role::Addition,
+            K::Water => Role::Water,
+            K::Aggregate => Role::Aggregate,
+            K::LightweightAggregate => Role::LightweightAggregate,
+            K::Pigment => Role::Pigment,
+            K::Fibre => Role::Fibre,
+            K::Admixture => Role::Admixture,
+        },
+        (None, Some(material)) => role_of(material.kind),
+        (None, None) => {
+            let detail = format!("'{}' is no material of the catalogue: say what it is to the mix", item.material);
+            reading.push(format!("{at}/kind"), detail);
+            return None;
+        }
+    };
+    match (role, item.portland_percent) {
+        (Role::Cement(Cement::Blended { .. }), Some(share)) => {
+            let portland = reading.percent(&format!("{at}/portland_percent"), share)?;
+            Some(Role::Cement(Cement::Blended { portland }))
+        }
+        (Role::Cement(Cement::Blended { .. }), None) | (_, None) => Some(role),
+        (_, Some(_)) => {
+            reading.push(format!("{at}/portland_percent"), "is for a blended cement only: leave it out");
+            None
+        }
+    }
+}
+
+fn relative_density(
+    item: &WrittenIngredient,
+    known: Option<&Material>,
+    role: Option<Role>,
+    at: &str,
+    reading: &mut Reading,
+) -> Option<RelativeDensity> {
+    if let Some(number) = item.relative_density.or_else(|| known?.relative_density) {
+        return reading.relative_density(&format!("{at}/relative_density"), number);
+    }
+    match role? {
+        Role::Water => Some(RelativeDensity::WATER),
+        Role::Cement(Cement::Portland) => Some(RelativeDensity::PORTLAND),
+        _ => {
+            let detail = format!("'{}' needs its relative density: give it from the maker's data sheet", item.material);
+            reading.push(format!("{at}/relative_density"), detail);
+            None
+        }
+    }
+}
+
+fn foam_of(foam: &WrittenFoam, at: &str, reading: &mut Reading) -> Option<FoamDraft> {
+    let density = reading.density::<OfMaterial>(&format!("{at}/density"), &foam.density);
+    let amount = match foam.amount.as_deref().map(str::trim) {
+        None => Some(FoamAmount::ToTarget),
+        Some("rest") => Some(FoamAmount::Filling),
+        Some(text) => match written::mass(text) {
+            Ok(mass) => Some(FoamAmount::Mass(mass)),
+            Err(quantities::Unclear::UnknownUnit { .. }) => {
+                reading.take(&format!("{at}/amount"), written::volume(text)).map(FoamAmount::Volume)
+            }
+            unclear => reading.take(&format!("{at}/amount"), unclear).map(FoamAmount::Mass),
+        },
+    };
+    let relative =
+        reading.relative_density(&format!("{at}/concentrate_relative_density"), foam.concentrate_relative_density);
+    let dilution = match foam.dilution {
+        None => Some(None),
+        Some(parts) => {
+            let water = reading.take(&format!("{at}/dilution"), Volume::from_litres(parts));
+            let concentrate = reading.take(&format!("{at}/dilution"), Volume::from_litres(1.0));
+            water.zip(concentrate).zip(relative).map(|((water, concentrate), relative)| {
+                Some(Dilution { concentrate, water, concentrate_relative_density: relative })
+            })
+        }
+    };
+    Some(FoamDraft { density: density?, water_counted: foam.water_counted, amount: amount?, dilution: dilution? })
+}
+
+/// Wet density to aim at with its limits; limits without an aim are a fault.
+fn target_of(recipe: &WrittenRecipe, place: &str, reading: &mut Reading) -> Option<Option<Target>> {
+    let mut read = |name: &str, text: &Option<String>| {
+        reading.perhaps(text.as_ref(), |r, text| r.density::<Fresh>(&format!("{place}/{name}"), text))
+    };
+    let wet = read("wet_density", &recipe.wet_density);
+    let low = read("wet_density_low", &recipe.wet_density_low);
+    let high = read("wet_density_high", &recipe.wet_density_high);
+    match (wet?, low?, high?) {
+        (None, None, None) => Some(None),
+        (None, _, _) => {
+            reading.push(format!("{place}/wet_density"), "is missing: give it where its limits are given");
+            None
+        }
+        (Some(wet), low, high) => {
+            let at = format!("{place}/wet_density");
+            let share = |by: f64| Density::from_kg_m3(wet.kg_m3() * by);
+            let lower = low.map_or_else(|| reading.take(&at, share(1.0 - USUAL_BAND)), Some);
+            let upper = high.map_or_else(|| reading.take(&at, share(1.0 + USUAL_BAND)), Some);
+            Some(Some(Target { wet, lower: lower?, upper: upper? }))
+        }
+    }
+}
+
+/// Pigments that state their saturation, together against the lowest of them.
+fn pigments(recipe: &WrittenRecipe, made: &[Ingredient], place: &str) -> Result<(), Vec<Fault>> {
+    let cementitious = made.iter().filter(|i| i.role.is_cementitious()).map(|i| i.mass).sum();
+    let doses = recipe.ingredients.iter().zip(made).filter(|(_, made)| made.role == Role::Pigment);
+    let doses: Vec<Dose> = doses
+        .filter_map(|(written, made)| {
+            let solid = made.mass * made.free_water().rest();
+            let of_cementitious = solid.over(cementitious).ok()?;
+            Some(Dose { of_cementitious, most_per_cent: written.saturation_percent.unwrap_or(f64::INFINITY) })
+        })
+        .collect();
+    pigment::check(&doses).map_err(|faults| {
+        faults_of(&faults).into_iter().map(|f| Fault { pointer: format!("{place}/ingredients"), ..f }).collect()
+    })
+}

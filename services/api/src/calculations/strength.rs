@@ -1,0 +1,126 @@
+//! Estimates of strength by published relations, each with its range and its warnings.
+
+use mix::strength::{Estimate, Speed, foamed_paste, gain, ordinary, porosity};
+use mix::{Cement, Recipe};
+use quantities::{Hours, Pressure};
+use workshop::Fault;
+
+use super::written::Reading;
+use super::{Calculation, Known, as_it_is, asked, line, line_from};
+use crate::wire::basics::RevisionText;
+use crate::wire::calculations::mixture::{AskedStrength, StrengthEstimate, StrengthEstimates};
+
+as_it_is!(AskedStrength);
+
+const CAUTION: &str = "an estimate, never a promise: only tests of the workshop's own panels say how strong they are";
+const CONCRETE_AT_28_DAYS: &str = "ordinary concrete by water/cement, at 28 days";
+
+impl Calculation for AskedStrength {
+    type Found = StrengthEstimates;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        self.revision.iter().collect()
+    }
+
+    fn work_out(&self, known: &Known) -> Result<StrengthEstimates, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let mix = reading.keep(known.mix("", asked!(self)));
+        let age = reading.take("/age_days", Hours::from_days(self.age_days));
+        let (mix, age) = reading.done(mix.zip(age))?;
+        let mut found =
+            StrengthEstimates { estimates: vec![], refused: vec![], caution: CAUTION.into(), worked: vec![] };
+        if mix.foam().is_some() {
+            foamed(&mix, age, &mut found);
+        } else {
+            self.ordinary(&mix, age, &mut found);
+        }
+        Ok(found)
+    }
+}
+
+impl AskedStrength {
+    fn ordinary(&self, mix: &Recipe, age: Hours, found: &mut StrengthEstimates) {
+        if mix.is_rapid() {
+            let why = "relations of Portland cement do not hold for calcium sulfoaluminate; test trial specimens";
+            found.refused.push(why.to_owned());
+            return;
+        }
+        let Some(estimate) = mix
+            .water_ratios()
+            .and_then(|ratios| Ok((ordinary(ratios.water_cement(), self.air_entrained)?, ratios)))
+            .map_err(|fault| found.refused.push(format!("{CONCRETE_AT_28_DAYS}: {}; {}", fault.what, fault.remedy)))
+            .ok()
+        else {
+            return;
+        };
+        let (estimate, ratios) = estimate;
+        let at_28 = estimate.strength.mpa();
+        let numbers = format!("w/c = {:.3}", ratios.water_cement().number());
+        found.worked.push(line_from(
+            CONCRETE_AT_28_DAYS,
+            "between the table's points",
+            numbers,
+            at_28,
+            "MPa",
+            estimate.source,
+        ));
+        let (source, warnings) = (estimate.source.cite(), estimate.warnings.clone());
+        found.estimates.push(shown(CONCRETE_AT_28_DAYS, estimate));
+        let speed = if self.high_early { Speed::HighEarly } else { Speed::Ordinary };
+        match gain(age, mix.cements().next().unwrap_or(Cement::Portland), speed) {
+            Ok(share) => {
+                let at_age = at_28 * share.number();
+                let numbers = format!("{at_28:.2} MPa · {:.3}", share.number());
+                let what = format!("the same at {:.1} days", age.days());
+                found.worked.push(line(what.clone(), "f = f28 · t / (a + b t)", numbers, at_age, "MPa"));
+                let source = format!("{source}; gain with age: ACI 209, as given by MacGregor");
+                found.estimates.push(StrengthEstimate { relation: what, strength_mpa: at_age, source, warnings });
+            }
+            Err(fault) => found.refused.push(format!("gain with age: {}; {}", fault.what, fault.remedy)),
+        }
+    }
+}
+
+fn foamed(mix: &Recipe, age: Hours, found: &mut StrengthEstimates) {
+    if mix.is_rapid() {
+        found.refused.push(
+            "the relation for foamed Portland paste does not hold for calcium sulfoaluminate; test trial specimens"
+                .into(),
+        );
+        return;
+    }
+    let estimate = mix.water_ratios().and_then(|ratios| {
+        let pores = porosity(mix.wet_density(), ratios.cement_with_foam)?;
+        Ok((foamed_paste(pores, age, mix.wet_density())?, pores))
+    });
+    match estimate {
+        Ok((mut estimate, pores)) => {
+            if mix.content_of(|role| role.is_aggregate()) > quantities::Content::ZERO {
+                estimate.warnings.push("found on pastes without aggregate; this mix has some".into());
+            }
+            let what = format!("foamed paste by porosity, at {:.1} days", age.days());
+            let numbers = format!("39.6 (ln {:.1})^1.174 (1 - {:.3})^3.6", age.days(), pores.number());
+            let (mpa, source) = (estimate.strength.mpa(), estimate.source);
+            found.worked.push(line_from(
+                what.clone(),
+                "f = 39.6 (ln t)^1.174 (1 - p)^3.6",
+                numbers,
+                mpa,
+                "MPa",
+                source,
+            ));
+            found.estimates.push(shown(&what, estimate));
+        }
+        Err(fault) => found.refused.push(format!("foamed paste by porosity: {}; {}", fault.what, fault.remedy)),
+    }
+}
+
+fn shown(relation: &str, estimate: Estimate) -> StrengthEstimate {
+    let mpa = |strength: Pressure| strength.mpa();
+    StrengthEstimate {
+        relation: relation.to_owned(),
+        strength_mpa: mpa(estimate.strength),
+        source: estimate.source.cite().to_owned(),
+        warnings: estimate.warnings,
+    }
+}

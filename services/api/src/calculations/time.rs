@@ -1,0 +1,123 @@
+//! Days in the mould by the temperatures, and age.
+
+use mix::cold::cold_days;
+use mix::maturity::{
+    HoldClock, HoldKind, Interval, PORTLAND_Q_K, equivalent_age, hold_days, hold_worked, temperature_time,
+};
+use mix::strength::least_placing_temperature;
+use mix::{Faults, Source};
+use quantities::{Celsius, Hours};
+use workshop::Fault;
+
+use super::written::Reading;
+use super::{Calculation, Known, as_it_is, fault_of, faults_of, line_from, lines};
+use crate::wire::basics::RevisionText;
+use crate::wire::calculations::time::{AskedHold, AskedMaturity, HoldOfDay, Holds, Maturity};
+use crate::wire::proportions::WorkedLine;
+
+as_it_is!(AskedHold, AskedMaturity);
+
+/// The temperature equivalent ages are stated for, °C.
+const REFERENCE_C: f64 = 20.0;
+
+impl Calculation for AskedHold {
+    type Found = Holds;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Holds, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let hold = reading.take("/hold_hours_at_20c", Hours::from_hours(self.hold_hours_at_20c));
+        let daily: Vec<Option<Celsius>> =
+            self.daily.iter().enumerate().map(|(i, text)| reading.temperature(&format!("/daily/{i}"), text)).collect();
+        let thickness = reading.perhaps(self.thickness.as_ref(), |r, text| r.length("/thickness", text));
+        let daily: Option<Vec<Celsius>> = daily.into_iter().collect();
+        let ((hold, daily), thickness) = reading.done(hold.zip(daily).zip(thickness))?;
+        let usual = HoldClock::default();
+        let clock = HoldClock {
+            pour_hour: self.pour_hour.unwrap_or(usual.pour_hour),
+            strip_hour: self.strip_hour.unwrap_or(usual.strip_hour),
+        };
+        let kind = if self.rapid { HoldKind::TrialHours } else { HoldKind::PortlandMaturity };
+        let cold = cold_days(&daily);
+        let day = |pour_day: usize| {
+            let (days, worked) = held(hold, kind, pour_day, &daily, clock);
+            HoldOfDay {
+                pour_day: pour_day as i64,
+                mean_c: daily[pour_day].celsius(),
+                hold_days: days,
+                cold: cold[pour_day],
+                worked,
+            }
+        };
+        let least = thickness.map(least_placing_temperature).transpose().map_err(|fault| vec![fault_of(&fault)])?;
+        Ok(Holds { days: (0..daily.len()).map(day).collect(), least_placing_c: least.map(Celsius::celsius) })
+    }
+}
+
+/// Days in the mould when poured on a day of the temperatures, with their worked lines; none where they end too early.
+pub fn held(
+    hold: Hours,
+    kind: HoldKind,
+    pour_day: usize,
+    daily: &[Celsius],
+    clock: HoldClock,
+) -> (Option<i64>, Vec<WorkedLine>) {
+    match hold_days(hold, kind, pour_day, daily, clock) {
+        Ok(days) => (Some(i64::from(days)), lines(hold_worked(kind, pour_day, daily, clock, days))),
+        Err(_) => (None, Vec::new()),
+    }
+}
+
+impl Calculation for AskedMaturity {
+    type Found = Maturity;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Maturity, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let stretches: Vec<Option<Interval>> = self
+            .history
+            .iter()
+            .enumerate()
+            .map(|(i, one)| {
+                let time = reading.take(&format!("/history/{i}/hours"), Hours::from_hours(one.hours));
+                let temperature = reading.temperature(&format!("/history/{i}/temperature"), &one.temperature);
+                Some(Interval { time: time?, temperature: temperature? })
+            })
+            .collect();
+        let datum = reading.temperature("/datum", self.datum.as_deref().unwrap_or("0 °C"));
+        let reference = reading.take("/history", Celsius::from_celsius(REFERENCE_C));
+        let history: Option<Vec<Interval>> = stretches.into_iter().collect();
+        let ((history, datum), reference) = reading.done(history.zip(datum).zip(reference))?;
+        let age = equivalent_age(&history, PORTLAND_Q_K, reference).map_err(|faults: Faults| faults_of(&faults))?;
+        let factor = temperature_time(&history, datum);
+        let each = |of: fn(&Interval) -> String| history.iter().take(8).map(of).collect::<Vec<_>>().join(" + ");
+        let more = if history.len() > 8 { " + …" } else { "" };
+        let numbers = format!("{}{more}", each(|i| format!("{:.1} h at {:.1}", i.time.hours(), i.temperature)));
+        let worked = vec![
+            line_from(
+                "temperature-time factor",
+                "Σ (T - T0) Δt",
+                numbers.clone(),
+                factor,
+                "°C·h",
+                Source::TEMPERATURE_TIME,
+            ),
+            line_from(
+                "equivalent age at 20 °C",
+                "Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K",
+                numbers,
+                age,
+                "h",
+                Source::EQUIVALENT_AGE,
+            ),
+        ];
+        let clock = history.iter().map(|i| i.time.hours()).sum();
+        Ok(Maturity { temperature_time_c_h: factor, equivalent_age_h: age, clock_h: clock, worked })
+    }
+}

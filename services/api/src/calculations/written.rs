@@ -1,0 +1,157 @@
+//! Quantities in writing, read at a place of a form: a value, or a fault noted there.
+
+use quantities::{Celsius, Density, Length, Mass, OutOfRange, Ratio, RelativeDensity, Unclear, Volume, written};
+use workshop::Fault;
+
+/// Collects the faults of a form while its quantities are read, so that a reader is told all of them.
+#[derive(Debug, Default)]
+pub struct Reading(Vec<Fault>);
+
+impl Reading {
+    /// A fault more.
+    pub fn push(&mut self, pointer: impl Into<String>, detail: impl Into<String>) {
+        self.0.push(Fault::at(pointer, detail));
+    }
+
+    /// Faults more.
+    pub fn extend(&mut self, faults: Vec<Fault>) {
+        self.0.extend(faults);
+    }
+
+    /// The value, or nothing and the faults noted.
+    pub fn keep<T>(&mut self, read: Result<T, Vec<Fault>>) -> Option<T> {
+        read.map_err(|faults| self.extend(faults)).ok()
+    }
+
+    /// The value of the mix library, or nothing and its fault noted at `pointer`.
+    pub fn take<T, E: std::fmt::Display>(&mut self, pointer: &str, read: Result<T, E>) -> Option<T> {
+        read.map_err(|error| self.push(pointer, error.to_string())).ok()
+    }
+
+    /// A mass, as `25 kg` or `15 lb`.
+    pub fn mass(&mut self, pointer: &str, text: &str) -> Option<Mass> {
+        self.take(pointer, written::mass(text))
+    }
+
+    /// A volume, as `18 L` or `1.5 ft³`; above nothing.
+    pub fn volume(&mut self, pointer: &str, text: &str) -> Option<Volume> {
+        let volume = self.take(pointer, written::volume(text))?;
+        if volume == Volume::ZERO {
+            self.push(pointer, "there is nothing of it: give more than 0");
+            return None;
+        }
+        Some(volume)
+    }
+
+    /// A length, as `285 mm` or `11.25 in`.
+    pub fn length(&mut self, pointer: &str, text: &str) -> Option<Length> {
+        self.take(pointer, written::length(text))
+    }
+
+    /// A density, as `960 kg/m³`, `50 g/L` or `60 lb/ft³`.
+    pub fn density<S: quantities::state::State>(&mut self, pointer: &str, text: &str) -> Option<Density<S>> {
+        self.take(pointer, density(text))
+    }
+
+    /// A temperature, as `5 °C` or `41 °F`.
+    pub fn temperature(&mut self, pointer: &str, text: &str) -> Option<Celsius> {
+        self.take(pointer, temperature(text))
+    }
+
+    /// A ratio from per cent.
+    pub fn percent(&mut self, pointer: &str, per_cent: f64) -> Option<Ratio> {
+        self.take(pointer, Ratio::from_per_cent(per_cent))
+    }
+
+    /// A relative density.
+    pub fn relative_density(&mut self, pointer: &str, number: f64) -> Option<RelativeDensity> {
+        self.take(pointer, RelativeDensity::from_number(number))
+    }
+
+    /// What may be left out.
+    pub fn perhaps<T>(
+        &mut self,
+        text: Option<&String>,
+        read: impl FnOnce(&mut Self, &str) -> Option<T>,
+    ) -> Option<Option<T>> {
+        match text {
+            None => Some(None),
+            Some(text) => read(self, text).map(Some),
+        }
+    }
+
+    /// The value where no fault was noted.
+    ///
+    /// # Errors
+    /// The faults.
+    pub fn done<T>(self, value: Option<T>) -> Result<T, Vec<Fault>> {
+        match value {
+            Some(value) if self.0.is_empty() => Ok(value),
+            _ => Err(self.0),
+        }
+    }
+}
+
+/// The number at the front of a text, and its unit.
+fn split(text: &str) -> Result<(f64, &str), Unclear> {
+    let text = text.trim();
+    let end = text.find(|c: char| !(c.is_ascii_digit() || ".+-".contains(c))).unwrap_or(text.len());
+    let number = text[..end].parse().map_err(|_| Unclear::NoNumber { written: text.to_owned() })?;
+    Ok((number, text[end..].trim()))
+}
+
+fn unknown(unit: &str, quantity: &'static str, choices: &'static str) -> Unclear {
+    match unit {
+        "" => Unclear::Ambiguous { unit: String::new(), choices: "a unit after the number" },
+        unit => Unclear::UnknownUnit { unit: unit.to_owned(), quantity, choices },
+    }
+}
+
+fn density<S: quantities::state::State>(text: &str) -> Result<Density<S>, Unclear> {
+    let (number, unit) = split(text)?;
+    let read: Result<_, OutOfRange> = match unit {
+        "kg/m³" | "kg/m3" | "g/L" | "g/l" => Density::from_kg_m3(number),
+        "lb/ft³" | "lb/ft3" => Density::from_lb_ft3(number),
+        other => return Err(unknown(other, "a density", "kg/m³, g/L, lb/ft³")),
+    };
+    Ok(read?)
+}
+
+fn temperature(text: &str) -> Result<Celsius, Unclear> {
+    let (number, unit) = split(text)?;
+    let read: Result<_, OutOfRange> = match unit {
+        "°C" | "C" => Celsius::from_celsius(number),
+        "°F" | "F" => Celsius::from_fahrenheit(number),
+        other => return Err(unknown(other, "a temperature", "°C, °F")),
+    };
+    Ok(read?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantities::Fresh;
+
+    #[test]
+    fn densities_and_temperatures_are_read_in_both_systems_and_never_guessed() {
+        let wet = |text| density::<Fresh>(text).map(|d| d.kg_m3());
+        assert_eq!(wet("960 kg/m³"), Ok(960.0));
+        assert_eq!(wet(" 50 g/L "), Ok(50.0));
+        assert!((wet("60 lb/ft3").unwrap() - 961.108).abs() < 0.001);
+        assert_eq!(temperature("41 °F").map(|t| t.celsius().round()), Ok(5.0));
+        for wrong in ["960", "kg/m³", "960 pounds", "-5 kg/m³", "nan kg/m³"] {
+            assert!(wet(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn every_fault_is_kept_with_its_place() {
+        let mut reading = Reading::default();
+        let (mass, volume) = (reading.mass("/mass", "3 bags"), reading.volume("/load", "0 L"));
+        assert!(mass.is_none() && volume.is_none());
+        let faults = reading.done::<()>(Some(())).unwrap_err();
+        let places: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
+        assert_eq!(places, ["/mass", "/load"]);
+        assert!(faults[0].detail.contains("the bag's mass"), "{}", faults[0].detail);
+    }
+}

@@ -1,0 +1,101 @@
+//! The mix library's calculations for whoever asks: nothing is kept of them.
+
+use actix_web::post;
+use actix_web::web::Data;
+use store::{Record, site};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::catalogue::{Material, MixRevision};
+use workshop::ids::RevisionId;
+
+use crate::calculations::{Calculation, Known};
+use crate::http::body::Body;
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, Reply};
+use crate::state::State;
+use crate::wire::calculations::loads::{
+    AskedBags, AskedBatch, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, BatchSheets, FillMark, FoamOfLoad,
+    Moistures,
+};
+use crate::wire::calculations::mixer::{AskedCorrection, Correction};
+use crate::wire::calculations::mixture::{
+    AskedComparison, AskedProportions, AskedStrength, Comparison, StrengthEstimates,
+};
+use crate::wire::calculations::time::{AskedHold, AskedMaturity, Holds, Maturity};
+use crate::wire::proportions::Proportions;
+
+/// Reads what the calculation speaks of, works it out and shows it.
+async fn answer<C: Calculation>(state: &State, asked: &C) -> Answer {
+    let tx = state.store.read().await?;
+    let mut known = Known {
+        materials: Material::all(&tx).await?,
+        scale_step: site::get(&tx).await?.map(|site| site.value.scale_resolution),
+        ..Known::default()
+    };
+    // A name that is no revision's is a fault of the form, which the calculation itself says with the others.
+    for id in asked.revisions().into_iter().filter_map(|text| RevisionId::parse(&text.0).ok()) {
+        if let Some(found) = MixRevision::find(&tx, &id).await? {
+            known.revisions.insert(id, found.value);
+        }
+    }
+    tx.rollback().await?;
+    Reply::json(&asked.work_out(&known).map_err(Problem::faulty)?)
+}
+
+/// One operation for each calculation.
+macro_rules! operations {
+    ($($name:ident $path:literal: $form:ty => $found:ty, $summary:literal, $description:literal;)*) => {
+        $(
+            #[utoipa::path(
+                tag = "calculations", summary = $summary, description = $description, security(("token" = ["reader"])),
+                request_body = $form, responses((status = 200, description = "What was found, with its worked lines", body = $found))
+            )]
+            #[post($path)]
+            async fn $name(state: Data<State>, body: Body<$form>) -> Answer {
+                answer(&state, &body.value).await
+            }
+        )*
+
+        /// Adds the operations to the service and its document.
+        pub fn configure(service: &mut ServiceConfig) {
+            $(service.service($name);)*
+        }
+
+        /// What a calculation of this path answers to its own example, for the document.
+        pub fn example(path: &str, asked: &serde_json::Value) -> Option<serde_json::Value> {
+            match path {
+                $($path => found::<$form>(asked),)*
+                _ => None,
+            }
+        }
+    };
+}
+
+fn found<C: Calculation>(asked: &serde_json::Value) -> Option<serde_json::Value> {
+    let form: C = serde_json::from_value(asked.clone()).ok()?;
+    serde_json::to_value(form.work_out(&Known::default()).ok()?).ok()
+}
+
+operations! {
+    proportions "/calculations/proportions": AskedProportions => Proportions, "Work out proportions",
+        "From a recipe in any usual form, or a revision: absolute volumes, foam, densities each with its state, water ratios, a claimed yield held against the volumes, the masses of a panel.";
+    batch "/calculations/batch": AskedBatch => BatchSheets, "Weigh out loads",
+        "Litres wanted into equal loads within the mixer's limits, each with its sheet; foam and moisture as measured today, washout on the last load.";
+    foam "/calculations/foam": AskedFoam => FoamOfLoad, "Work out foam",
+        "For a target wet density, or from an amount of foam to the wet density; solution, concentrate, seconds of the generator, and the foam's density against its band.";
+    bags "/calculations/whole-bags": AskedBags => BagChoices, "Find loads of whole bags",
+        "The nearest loads of whole bags around the one wanted, and what that leaves in the last bag.";
+    fill_mark "/calculations/fill-mark": AskedFillMark => FillMark, "Find the fill mark in a pail",
+        "From the pail's inside measures: the mark for a volume, or the volume up to a mark.";
+    moisture "/calculations/moisture": AskedMoisture => Moistures, "Weigh moist aggregates",
+        "What to weigh of aggregates as they lie, the free water they bring, and the mixing water left to add.";
+    correction "/calculations/correction": AskedCorrection => Correction, "Correct a load at the mixer",
+        "From the measured wet density: accept, so much foam or slurry to add with seconds, new volume and the panels it then fills, or reject; and whether it was right at the mould. Nothing is recorded: that is done by the ticket.";
+    comparison "/calculations/comparison": AskedComparison => Comparison, "Compare two mixes",
+        "Two revisions or recipes side by side: contents, densities in the same state, water ratios, material cost.";
+    strength "/calculations/strength": AskedStrength => StrengthEstimates, "Estimate strength",
+        "By published relations, each with its source, its range and its warnings. An estimate is never a promise, and never lets a mix suit a panel.";
+    hold "/calculations/hold": AskedHold => Holds, "Find days in the mould",
+        "For each pour day from the hold at 20 °C and daily temperatures, with cold days and the least temperature of the concrete as placed.";
+    maturity "/calculations/maturity": AskedMaturity => Maturity, "Find age by temperature",
+        "Temperature-time factor by Nurse and Saul and equivalent age at 20 °C over a history. Portland cement only.";
+}

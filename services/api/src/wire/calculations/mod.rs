@@ -1,0 +1,11 @@
+//! Forms of the calculations: what is asked, in writing with its unit, and what is found, in SI with the unit in the name.
+//!
+//! A calculation speaks of a mix either by its revision on record or by a recipe written out; never both.
+
+pub mod loads;
+pub mod mixer;
+pub mod mixture;
+pub mod recipe;
+pub mod time;
+
+pub use recipe::{IngredientKind, WrittenFoam, WrittenIngredient, WrittenRecipe};

@@ -1,4 +1,4 @@
-//! The one program: serves the API and its worker, plans and checks files, keeps the database.
+//! The one program: serves the API and its worker, plans and checks files, works out mixes, keeps the database.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -38,6 +38,8 @@ enum Command {
     Plan(commands::plan::PlanArgs),
     /// Check a plan file against its facts file, without a database
     Check(commands::check::CheckArgs),
+    /// Work out mixes on files: proportions, batch sheets, corrections at the mixer; no database
+    Mix(commands::mix::MixArgs),
     /// Bring the database's tables to this version
     Migrate,
     /// List every setting, its value and where that came from
@@ -62,6 +64,7 @@ fn main() -> ExitCode {
     let done = match program.command {
         Command::Plan(args) => commands::plan::plan(&args),
         Command::Check(args) => commands::check::check(&args),
+        Command::Mix(args) => commands::mix::mix(&args),
         Command::Settings => load().map(|loaded| commands::settings::list(&loaded)),
         Command::Demo(args) => commands::demo::demo(&args, load),
         Command::Serve => with(load, commands::serve::both),

@@ -4,6 +4,7 @@ pub mod archive;
 pub mod check;
 pub mod demo;
 pub mod migrate;
+pub mod mix;
 pub mod plan;
 pub mod serve;
 pub mod settings;

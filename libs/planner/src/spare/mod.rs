@@ -13,7 +13,6 @@ mod stores;
 mod trails;
 
 pub(crate) use levels::Spare;
-pub(crate) use lift::Limit;
-pub(crate) use path::{Start, Window};
+pub(crate) use path::Window;
 pub(crate) use reading::{Read, read_plan};
 pub(crate) use trails::{Trail, add_trail, settle, trails};

@@ -164,6 +164,48 @@ fn plan_and_check_work_on_files_and_tell_faults_apart() {
     assert!(!place.path().join("none.json").exists());
 }
 
+#[test]
+fn plan_takes_the_figure_that_leads_and_the_ways_to_go_and_tells_programs_how_it_gets_on() {
+    let place = folder();
+    std::fs::write(place.path().join("facts.json"), TIGHT).unwrap();
+    let plan = |words: &[&str]| {
+        let out = mouldboard(place.path(), &[&["plan", "facts.json", "--out", "plan.json"], words].concat());
+        assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
+        let plan = std::fs::read_to_string(place.path().join("plan.json")).unwrap();
+        let plan: serde_json::Value = serde_json::from_str(&plan).unwrap();
+        let read = |line: &str| serde_json::from_str::<serde_json::Value>(line).unwrap();
+        (plan, text(&out.stderr).lines().map(read).collect::<Vec<_>>())
+    };
+    for figure in ["order_days_late", "panel_days_late"] {
+        let (plan, lines) = plan(&["--evaluations", "300", "--threads", "1", "--figure", figure]);
+        assert_eq!(plan["proof"]["figure"], figure);
+        assert!(lines.iter().all(|line| line["figure"] == figure && line["best"] == line[figure]), "{lines:?}");
+        assert!(lines.iter().all(|line| line["gap"].is_number() && line["bound"].is_number()), "{lines:?}");
+        let best = lines.last().unwrap()["best"].as_f64();
+        assert_eq!(best, plan["figures"][figure].as_f64(), "the best told last is not the plan's");
+    }
+    let ways = |lines: &[serde_json::Value]| -> Vec<String> {
+        lines.iter().map(|line| line["way"].as_str().unwrap().to_owned()).collect()
+    };
+    let (_, lines) = plan(&["--seconds", "2", "--ways", "foreman"]);
+    assert!(ways(&lines).iter().all(|way| way == "foreman"), "{lines:?}");
+    let (proven, lines) = plan(&["--seconds", "20", "--ways", "foreman,exact"]);
+    assert!(ways(&lines).iter().all(|way| way != "search"), "{lines:?}");
+    assert_eq!(proven["proof"]["ended"], "optimal");
+}
+
+#[test]
+fn plan_refuses_words_it_does_not_know_and_names_those_it_does() {
+    let place = folder();
+    std::fs::write(place.path().join("facts.json"), FACTS).unwrap();
+    for (word, wrong, known) in [("--figure", "cost", "panel_days_late"), ("--ways", "foreman,luck", "exact")] {
+        let out = mouldboard(place.path(), &["plan", "facts.json", "--out", "plan.json", word, wrong]);
+        assert_eq!(out.status.code(), Some(2));
+        assert!(text(&out.stderr).contains(known), "{}", text(&out.stderr));
+    }
+    assert!(!place.path().join("plan.json").exists());
+}
+
 /// One panel, one mix, one order that is easily met.
 const FACTS: &str = r#"{
   "format": "mouldboard-facts/1", "first_day": "2026-05-04", "last_day": "2026-05-31",
@@ -178,5 +220,31 @@ const FACTS: &str = r#"{
   "tanks": [{"id": "tank", "mm": 1000}], "racks": [{"id": "rack", "mm": 1000}],
   "ready_stock": [], "lots": [], "pinned": [],
   "orders": [{"id": "first", "due_on": "2026-05-13", "weight": 1, "lines": [{"panel": "side", "finish": "grey", "quantity": 2}]}],
+  "published": [], "policy": {"unmet_days": 30, "steady_days": 0, "late_price": 100, "seconds": 2, "threads": 1, "seed": 1}
+}"#;
+
+/// One mould, two finishes and four orders due at once: some must be late, and by how much depends on whose turn is first.
+const TIGHT: &str = r#"{
+  "format": "mouldboard-facts/1", "first_day": "2026-05-04", "last_day": "2026-05-17",
+  "working_days": ["2026-05-04", "2026-05-05", "2026-05-06", "2026-05-07", "2026-05-08", "2026-05-11", "2026-05-12",
+    "2026-05-13", "2026-05-14", "2026-05-15"],
+  "labour_minutes": {"usual": 60}, "mixer_batches": 2,
+  "materials": [{"id": "cement", "on_hand": 100000, "floor": 0, "pack": 25000, "pack_price": 700, "lead_days": 2, "delivery_charge": 0}],
+  "mixes": [
+    {"id": "grey@1", "finish": "grey", "per_litre": {"cement": 500}, "batch_litres_min": 1, "batch_litres_max": 40,
+      "batch_minutes": 10, "washout_litres": 1, "washout_minutes": 10, "hold_days": 1, "soak_days": 1, "dry_days": 1},
+    {"id": "red@1", "finish": "red", "per_litre": {"cement": 500}, "batch_litres_min": 1, "batch_litres_max": 40,
+      "batch_minutes": 10, "washout_litres": 1, "washout_minutes": 10, "hold_days": 2, "soak_days": 1, "dry_days": 1}],
+  "mould_groups": [{"id": "sides", "moulds": 1, "turnaround_days": 0}],
+  "panels": [{"id": "side", "mould_group": "sides", "litres": 10, "tank_mm": 50, "rack_mm": 70, "pour_minutes": 5,
+    "strip_minutes": 5, "lift_minutes": 5, "mixes": ["grey@1", "red@1"]}],
+  "tanks": [{"id": "tank", "mm": 1000}], "racks": [{"id": "rack", "mm": 1000}],
+  "ready_stock": [], "lots": [], "pinned": [],
+  "orders": [
+    {"id": "large", "due_on": "2026-05-07", "weight": 1, "lines": [{"panel": "side", "finish": "red", "quantity": 2}]},
+    {"id": "small", "due_on": "2026-05-07", "weight": 1, "lines": [{"panel": "side", "finish": "grey", "quantity": 1}]},
+    {"id": "mixed", "due_on": "2026-05-08", "weight": 2, "lines": [{"panel": "side", "finish": "grey", "quantity": 1},
+      {"panel": "side", "finish": "red", "quantity": 1}]},
+    {"id": "last", "due_on": "2026-05-08", "weight": 1, "lines": [{"panel": "side", "finish": "grey", "quantity": 1}]}],
   "published": [], "policy": {"unmet_days": 30, "steady_days": 0, "late_price": 100, "seconds": 2, "threads": 1, "seed": 1}
 }"#;

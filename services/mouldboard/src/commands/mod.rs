@@ -6,6 +6,7 @@ pub mod demo;
 pub mod migrate;
 pub mod mix;
 pub mod plan;
+mod progress;
 pub mod serve;
 pub mod settings;
 pub mod token;

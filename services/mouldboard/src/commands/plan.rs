@@ -7,8 +7,12 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use anyhow::Context;
-use planner::{Limits, Outcome, PlanFailure, Progress};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use planner::{Limits, Outcome, PlanFailure, Way, Ways};
 use workshop::documents::Facts;
+use workshop::documents::plan::LateFigure;
+
+use super::progress::{self, FIGURES};
 
 /// What `plan` is told.
 #[derive(Debug, clap::Args)]
@@ -33,6 +37,23 @@ pub struct PlanArgs {
     /// Seed of the search; the facts' policy, where left out
     #[arg(long)]
     pub seed: Option<u64>,
+    /// The lateness that leads
+    #[arg(long, value_parser = figure_words(), default_value = FIGURES[0].0)]
+    pub figure: LateFigure,
+    /// Ways the run may go, with commas between; all, where left out. The foreman's first plan is made whatever is named
+    #[arg(long, value_parser = way_words(), value_delimiter = ',')]
+    pub ways: Vec<Way>,
+}
+
+fn figure_words() -> impl TypedValueParser<Value = LateFigure> {
+    let named = |word: String| FIGURES.into_iter().find(|(name, _)| *name == word);
+    PossibleValuesParser::new(FIGURES.map(|(name, _)| name))
+        .try_map(move |word| named(word).map(|(_, figure)| figure).ok_or("no such figure"))
+}
+
+fn way_words() -> impl TypedValueParser<Value = Way> {
+    let named = |word: String| Way::ALL.into_iter().find(|way| way.word() == word);
+    PossibleValuesParser::new(Way::ALL.map(Way::word)).try_map(move |word| named(word).ok_or("no such way"))
 }
 
 /// Plans and writes the plan. Exit code 0 with a plan, 1 without one, 2 where the facts cannot be used.
@@ -47,9 +68,10 @@ pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
     };
     let started = Instant::now();
     let stopwatch = move || started.elapsed().as_secs_f64();
-    let for_people = stderr().is_terminal();
-    let outcome =
-        planner::run(&facts, &limits(args, &facts), &stopwatch, &mut |progress| report(&progress, for_people));
+    let shown = if stderr().is_terminal() { progress::for_people } else { progress::for_programs };
+    // A reader that has gone away is no reason to stop planning.
+    let mut report = |now| drop(writeln!(stderr(), "{}", shown(&now, args.figure)));
+    let outcome = planner::run(&facts, &limits(args, &facts), &stopwatch, &mut report);
     match outcome {
         Ok(outcome) => {
             write_whole(&args.out, &feeds::documents::write_plan(&outcome.plan))?;
@@ -75,7 +97,9 @@ fn limits(args: &PlanArgs, facts: &Facts) -> Limits {
     let seed = args.seed.unwrap_or(policy.seed.unsigned_abs());
     // Without a clock the exact way needs some end of its own.
     let nodes = if counted { Some(args.nodes.unwrap_or(0)) } else { args.nodes };
-    Limits { nodes, evaluations: args.evaluations, seconds, ..Limits::seconds(0.0, threads, seed) }
+    let ways = if args.ways.is_empty() { Ways::ALL } else { args.ways.iter().copied().collect() };
+    let (evaluations, figure) = (args.evaluations, args.figure);
+    Limits { seconds, threads, seed, nodes, evaluations, figure, ways }
 }
 
 /// Lists the faults of a facts document, one a line.
@@ -83,35 +107,6 @@ pub(super) fn refuse<F: std::fmt::Display>(path: &Path, faults: &[F]) -> ExitCod
     eprintln!("{} cannot be used: {} faults", path.display(), faults.len());
     faults.iter().for_each(|fault| eprintln!("{fault}"));
     ExitCode::from(2)
-}
-
-/// One line for a person, or one JSON document a line for a program.
-fn report(progress: &Progress, for_people: bool) {
-    let (figures, way) = (&progress.figures, progress.way.word());
-    // A reader that has gone away is no reason to stop planning.
-    let _ = if for_people {
-        writeln!(
-            stderr(),
-            "{:7.1} s  {way:8} {}: {} order-days late (at least {}), material {}",
-            progress.seconds,
-            progress.sentence,
-            figures.order_days_late,
-            progress.bound,
-            figures.material_cost
-        )
-    } else {
-        let line = serde_json::json!({
-            "seconds": progress.seconds,
-            "way": way,
-            "sentence": progress.sentence,
-            "order_days_late": figures.order_days_late,
-            "panel_days_late": figures.panel_days_late,
-            "material_cost": figures.material_cost,
-            "changes": figures.changes,
-            "bound": progress.bound,
-        });
-        writeln!(stderr(), "{line}")
-    };
 }
 
 fn summary(outcome: &Outcome) {

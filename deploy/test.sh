@@ -11,7 +11,7 @@ for word in "$@"; do
 done
 
 need_to_build
-need_packages postgresql chromium chromium-driver fonts-dejavu-core python3
+need_packages postgresql chromium chromium-driver fonts-dejavu-core python3 python3-venv
 export MOULDBOARD_TEST_BROWSER=chromedriver
 
 # --- PostgreSQL, for this run only -------------------------------------------------------------------------------------
@@ -38,3 +38,7 @@ if cargo nextest --version >/dev/null 2>&1; then
 else
   cargo test --locked --workspace --no-fail-fast
 fi
+
+# --- Against the world outside -----------------------------------------------------------------------------------------
+cargo build --quiet --locked --workspace --bins --examples
+tests/outside/run.sh

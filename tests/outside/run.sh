@@ -1,0 +1,24 @@
+#!/usr/bin/env bash
+# Holds what was built against the world outside, by Python packages from the registry. deploy/test.sh runs it after the
+# build; with CI set, what cannot run is a failure.
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+target=${CARGO_TARGET_DIR:-target}
+venv=$target/outside-venv
+export PYTHONDONTWRITEBYTECODE=1
+
+# Installs the packages once for each set of them.
+installed() {
+  cmp -s tests/outside/requirements.txt "$venv/installed" && return 0
+  rm -rf "$venv"
+  python3 -m venv "$venv" && "$venv/bin/pip" install --quiet --disable-pip-version-check -r tests/outside/requirements.txt &&
+    cp tests/outside/requirements.txt "$venv/installed"
+}
+
+if ! installed; then
+  echo "The checks against the world outside: not run, their Python packages cannot be installed."
+  [ -z "${CI:-}" ] || exit 1
+  exit 0
+fi
+
+"$venv/bin/python" tests/outside/cpsat/compare.py "$target/debug/mouldboard"

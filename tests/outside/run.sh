@@ -21,4 +21,5 @@ if ! installed; then
   exit 0
 fi
 
+"$venv/bin/python" tests/outside/mix/check.py "$target/debug/examples/ask_mix"
 "$venv/bin/python" tests/outside/cpsat/compare.py "$target/debug/mouldboard"

@@ -31,7 +31,8 @@ pub(super) struct Yard<'p> {
 
 /// Most of `most` that fit into `room` at `each`.
 pub(crate) fn fit(room: f64, each: f64, most: i64) -> i64 {
-    if each <= 0.0 { most } else { (((room + 1e-7) / each).floor().max(0.0) as i64).min(most) }
+    // A cast rounds towards zero, which is down for all that counts here, and is no call.
+    if each <= 0.0 { most } else { (((room + 1e-7) / each) as i64).max(0).min(most) }
 }
 
 impl<'p> Yard<'p> {

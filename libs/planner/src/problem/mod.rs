@@ -147,8 +147,8 @@ impl Mix {
         if litres <= 0.0 {
             return Batching::default();
         }
-        let count = (litres / self.batch_max - 1e-9).ceil().max(1.0);
-        let millilitres_up = (litres / count * 1000.0 - 1e-6).ceil() / 1000.0;
+        let count = up(litres / self.batch_max - 1e-9).max(1.0);
+        let millilitres_up = up(litres / count * 1000.0 - 1e-6) / 1000.0;
         Batching { count: count as i64, each: millilitres_up.max(self.batch_min).min(self.batch_max) }
     }
 
@@ -156,6 +156,15 @@ impl Mix {
     pub fn minutes(&self, batches: i64) -> f64 {
         if batches == 0 { 0.0 } else { batches as f64 * self.batch_minutes + self.washout_minutes }
     }
+}
+
+/// Rounded up; by a cast where that is exact, for it is asked by the million.
+fn up(x: f64) -> f64 {
+    if !(0.0..1e15).contains(&x) {
+        return x.ceil();
+    }
+    let whole = x as i64 as f64;
+    if whole < x { whole + 1.0 } else { whole }
 }
 
 /// Interchangeable moulds.

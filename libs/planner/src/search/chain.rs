@@ -5,11 +5,11 @@ use std::sync::Arc;
 use workshop::documents::plan::LateFigure;
 
 use super::diary::{Diary, Lines};
-use super::moves::Hand;
+use super::moves::{Hand, Touched};
 use super::rng::Rng;
 use super::statics::Statics;
 use super::value::{Giver, Late};
-use super::walk::Walker;
+use super::walk::{Course, Walker};
 use crate::problem::{DayIx, Problem};
 
 /// A diary and what it comes to.
@@ -32,10 +32,9 @@ pub(super) enum Aim {
 pub(super) struct Chain<'p> {
     problem: &'p Problem,
     statics: &'p Statics,
-    lines: &'p Lines,
     figure: LateFigure,
     walker: Walker<'p>,
-    giver: Giver,
+    giver: Giver<'p>,
     hand: Hand<'p>,
     diary: Diary,
     late: Late,
@@ -55,24 +54,25 @@ impl<'p> Chain<'p> {
         seed: u64,
     ) -> Option<Self> {
         let mut walker = Walker::new(problem, statics);
-        let mut giver = Giver::new(problem);
-        if !walker.walk(&diary, 0) {
+        let mut giver = Giver::new(problem, lines);
+        if walker.walk(&diary, &Touched::all()) == Course::Broken {
             return None;
         }
-        let late = giver.by_keys(&walker, &statics.ready, lines, &diary);
+        let late = giver.by_keys(&walker, &statics.ready, &diary, 0..problem.kinds.len());
         walker.accept();
         let price = materials(problem, &walker);
         let best = Kept { diary: Arc::new(diary.clone()), late, price };
         let hand = Hand::new(problem, lines, Rng::new(seed));
-        Some(Chain { problem, statics, lines, figure, walker, giver, hand, diary, late, price, best, evaluations: 0 })
+        Some(Chain { problem, statics, figure, walker, giver, hand, diary, late, price, best, evaluations: 0 })
     }
 
     /// Goes on from another diary.
     pub fn go_to(&mut self, kept: &Kept) {
         self.diary = (*kept.diary).clone();
         // It was walked before, so it can be walked.
-        if self.walker.walk(&self.diary, 0) {
-            self.late = self.giver.by_keys(&self.walker, &self.statics.ready, self.lines, &self.diary);
+        if self.walker.walk(&self.diary, &Touched::all()) != Course::Broken {
+            let kinds = 0..self.problem.kinds.len();
+            self.late = self.giver.by_keys(&self.walker, &self.statics.ready, &self.diary, kinds);
             self.walker.accept();
             self.price = kept.price;
             self.best = kept.clone();
@@ -108,20 +108,41 @@ impl<'p> Chain<'p> {
                 heat = base * heats.0 * (heats.1 / heats.0).powf(over.max(0.0));
             }
             self.evaluations += 1;
-            let Some(from) = self.hand.change(&mut self.diary, &self.walker) else { continue };
-            if !self.attempt(aim, heat, from) {
-                self.walker.refuse();
+            if self.hand.change(&mut self.diary, &self.walker) && !self.attempt(aim, heat) {
                 self.hand.undo(&mut self.diary);
             }
         }
     }
 
-    /// Walks a change and says whether to keep it.
-    fn attempt(&mut self, aim: Aim, heat: f64, from: DayIx) -> bool {
-        if !self.walker.walk(&self.diary, from) {
-            return false;
+    /// Walks a change and says whether it was kept.
+    fn attempt(&mut self, aim: Aim, heat: f64) -> bool {
+        let course = self.walker.walk(&self.diary, &self.hand.touched);
+        if course == Course::Same && self.hand.touched.keys.is_empty() {
+            // Neither better nor worse, and another place to go on from.
+            return true;
         }
-        let late = self.giver.by_keys(&self.walker, &self.statics.ready, self.lines, &self.diary);
+        let kept = course != Course::Broken && self.weigh(aim, heat);
+        if kept {
+            self.walker.accept();
+            self.giver.accept();
+        } else {
+            self.walker.refuse();
+        }
+        kept
+    }
+
+    /// Says whether to keep what was walked.
+    fn weigh(&mut self, aim: Aim, heat: f64) -> bool {
+        let rekeyed = self.hand.touched.keys.iter().map(|(kind, _)| *kind);
+        let late = self.giver.by_keys(&self.walker, &self.statics.ready, &self.diary, rekeyed);
+        let kept = self.is_kept(aim, heat, late);
+        if !kept {
+            self.giver.refuse();
+        }
+        kept
+    }
+
+    fn is_kept(&mut self, aim: Aim, heat: f64, late: Late) -> bool {
         let (worse, price) = match aim {
             Aim::Lateness => (self.value(late) - self.value(self.late), None),
             // A hard cap: punished lateness would be traded for money.
@@ -143,7 +164,6 @@ impl<'p> Chain<'p> {
                 self.best = Kept { diary: Arc::new(self.diary.clone()), late, price };
             }
         }
-        self.walker.accept();
         true
     }
 

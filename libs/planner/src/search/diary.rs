@@ -64,6 +64,13 @@ pub(super) struct Turn {
     pub upto: Vec<i64>,
 }
 
+impl Turn {
+    /// The place of the first line for which more than `covered` panels are needed.
+    pub fn place(&self, covered: i64) -> usize {
+        self.upto.partition_point(|upto| *upto <= covered)
+    }
+}
+
 /// What one schedule is decoded from.
 #[derive(Clone, Debug)]
 pub(super) struct Diary {

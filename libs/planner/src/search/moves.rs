@@ -1,9 +1,33 @@
-//! Small changes to a diary, each with the way back and the first day it touches.
+//! Small changes to a diary, each with the way back and what it touches.
 
 use super::diary::{ANY, Diary, Entry, Lines, Page};
 use super::rng::Rng;
 use super::walk::Walker;
-use crate::problem::{DayIx, Problem};
+use crate::problem::{DayIx, KindIx, Problem};
+
+/// What a change touches, and so where it may make a difference.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Touched {
+    /// First day on which anything may be otherwise.
+    pub from: DayIx,
+    /// Last page changed.
+    pub pages_to: DayIx,
+    /// Kinds whose keys changed, each with the panels of it up to and with the last line concerned: once so many are poured, the change
+    /// has had all its effect on what is poured.
+    pub keys: Vec<(KindIx, i64)>,
+}
+
+impl Touched {
+    /// Everything.
+    pub fn all() -> Self {
+        Touched { from: 0, pages_to: DayIx::MAX, keys: Vec::new() }
+    }
+
+    fn clear(&mut self) {
+        *self = Touched { from: DayIx::MAX, pages_to: 0, keys: std::mem::take(&mut self.keys) };
+        self.keys.clear();
+    }
+}
 
 /// What a move changed, to change it back.
 #[derive(Debug, Default)]
@@ -25,19 +49,19 @@ pub(super) struct Hand<'p> {
     lines: &'p Lines,
     pub rng: Rng,
     undo: Undo,
-    /// First day that the change touches.
-    touched: DayIx,
+    /// What the last change touched.
+    pub touched: Touched,
 }
 
 impl<'p> Hand<'p> {
     pub fn new(problem: &'p Problem, lines: &'p Lines, rng: Rng) -> Self {
-        Hand { problem, lines, rng, undo: Undo::default(), touched: 0 }
+        Hand { problem, lines, rng, undo: Undo::default(), touched: Touched::default() }
     }
 
-    /// Changes the diary a little; the first day it touches, or nothing where it came to no change.
-    pub fn change(&mut self, diary: &mut Diary, walker: &Walker) -> Option<DayIx> {
+    /// Changes the diary a little; false where it came to no change.
+    pub fn change(&mut self, diary: &mut Diary, walker: &Walker) -> bool {
         self.undo.clear();
-        self.touched = DayIx::MAX;
+        self.touched.clear();
         let share = self.rng.share();
         match share {
             s if s < 0.36 && !self.lines.all.is_empty() => self.keys(diary, walker),
@@ -53,8 +77,7 @@ impl<'p> Hand<'p> {
             s if s < 0.97 => self.release(diary),
             _ => self.redraw(diary, walker),
         }
-        let changed = !self.undo.pages.is_empty() || !self.undo.keys.is_empty();
-        changed.then_some(self.touched)
+        !self.undo.pages.is_empty() || !self.undo.keys.is_empty()
     }
 
     /// Changes the diary back.
@@ -69,7 +92,8 @@ impl<'p> Hand<'p> {
 
     fn page<'d>(&mut self, diary: &'d mut Diary, day: DayIx) -> &'d mut Page {
         self.undo.pages.push((day, diary.pages[day].clone()));
-        self.touched = self.touched.min(day);
+        self.touched.from = self.touched.from.min(day);
+        self.touched.pages_to = self.touched.pages_to.max(day);
         let page = &mut diary.pages[day];
         page.only_fixed = false;
         page
@@ -97,7 +121,8 @@ impl<'p> Hand<'p> {
             let middle = (least + beyond) / 2;
             if walker.covered_by(middle, kind) >= before { beyond = middle } else { least = middle + 1 }
         }
-        self.touched = self.touched.min(least);
+        self.touched.from = self.touched.from.min(least);
+        self.touched.keys.push((kind, diary.turns[kind].upto[from.max(to)]));
     }
 
     /// Shifts the key of a line or of all lines of an order.
@@ -283,7 +308,7 @@ impl<'p> Hand<'p> {
                     let kind = self.problem.makes[*make].kind;
                     let turn = &diary.turns[kind];
                     let there = walker.days[day].morning.covered[kind];
-                    let place = turn.upto.partition_point(|upto| *upto <= there);
+                    let place = turn.place(there);
                     if let Some(line) = turn.lines.get(place) {
                         let behind = self.problem.calendar.offsets()[day] as f64 - diary.keys[*line as usize];
                         sum += (behind / 6.0).clamp(-6.0, 6.0).exp();

@@ -15,6 +15,13 @@ pub(super) struct Pinned {
     pub price: f64,
 }
 
+/// The least litres and minutes of pouring of a mix's panels, each by itself.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Least {
+    pub litres: f64,
+    pub minutes: f64,
+}
+
 /// Lots that may go on from a day: make, tank, how many.
 type Ripe = Vec<(MakeIx, Option<usize>, i64)>;
 
@@ -43,6 +50,10 @@ pub(super) struct Statics {
     /// By kind: lots that never come within the horizon, and the dearest material of a panel.
     pub stranded: Vec<i64>,
     pub dearest: Vec<f64>,
+    /// By day and make: whether keys may have it poured. Not where it is pinned, nor where it cannot be ready within the horizon.
+    pub pourable: Vec<Vec<bool>>,
+    /// By mix: the least that a panel of it takes.
+    pub least: Vec<Least>,
     /// By kind and day: ready without any lift.
     pub ready: Vec<Vec<i64>>,
 }
@@ -73,6 +84,8 @@ impl Statics {
             quiet_until,
             stranded: stranded(problem),
             dearest: problem.kinds.iter().map(|kind| dearest(problem, kind)).collect(),
+            pourable: (0..days).map(|day| pourable(problem, day)).collect(),
+            least: problem.mixes.iter().map(|mix| least(problem, mix)).collect(),
             ready: ready_already(problem),
         };
         // A panel that need not soak waits in a tank until the day after, if it went into one.
@@ -194,6 +207,22 @@ fn stranded(problem: &Problem) -> Vec<i64> {
         }
     }
     stranded
+}
+
+fn pourable(problem: &Problem, day: DayIx) -> Vec<bool> {
+    let pinned = |make: MakeIx| problem.pins[day].iter().any(|pin| pin.0 == make);
+    let may = |(ix, make): (MakeIx, &crate::problem::Make)| {
+        make.may_pour[day] && make.ready_soonest[day] < problem.len() && !pinned(ix)
+    };
+    problem.makes.iter().enumerate().map(may).collect()
+}
+
+fn least(problem: &Problem, mix: &crate::problem::Mix) -> Least {
+    let panels = || mix.makes.iter().map(|make| problem.panel_of(*make));
+    Least {
+        litres: panels().map(|panel| panel.litres).fold(f64::INFINITY, f64::min),
+        minutes: panels().map(|panel| panel.pour_minutes).fold(f64::INFINITY, f64::min),
+    }
 }
 
 fn dearest(problem: &Problem, kind: &crate::problem::Kind) -> f64 {

@@ -4,11 +4,11 @@ use std::path::Path;
 
 use super::chain::Chain;
 use super::diary::{Diary, Lines};
-use super::moves::Hand;
+use super::moves::{Hand, Touched};
 use super::rng::Rng;
 use super::statics::{Statics, covered};
 use super::value::Giver;
-use super::walk::Walker;
+use super::walk::{Course, Walker};
 use crate::foreman::{Bench, foreman};
 use crate::problem::{Problem, validate};
 use workshop::documents::plan::LateFigure;
@@ -37,26 +37,46 @@ fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
         let problem = instance(name);
         let (statics, lines, mut diary, _) = taken_over(&problem);
         let (mut walker, mut anew) = (Walker::new(&problem, &statics), Walker::new(&problem, &statics));
-        assert!(walker.walk(&diary, 0), "{name}: the foreman's own plan can be walked");
+        assert_eq!(walker.walk(&diary, &Touched::all()), Course::Other, "{name}: the foreman's own plan can be walked");
+        let kinds = 0..problem.kinds.len();
+        let mut giver = Giver::new(&problem, &lines);
+        giver.by_keys(&walker, &statics.ready, &diary, kinds.clone());
+        giver.accept();
         walker.accept();
-        let (mut giver, mut other) = (Giver::new(&problem), Giver::new(&problem));
+        let mut counts = [0; 3];
         let mut hand = Hand::new(&problem, &lines, Rng::new(7));
         for step in 0..400 {
-            let Some(from) = hand.change(&mut diary, &walker) else { continue };
-            let (short, whole) = (walker.walk(&diary, from), anew.walk(&diary, 0));
-            assert_eq!(short, whole, "{name}, change {step}");
-            if !whole || step % 3 == 0 {
+            if !hand.change(&mut diary, &walker) {
+                continue;
+            }
+            let before = walker.schedule();
+            let (short, whole) = (walker.walk(&diary, &hand.touched), anew.walk(&diary, &Touched::all()));
+            assert_eq!(short == Course::Broken, whole == Course::Broken, "{name}, change {step}");
+            counts[short as usize] += 1;
+            if short == Course::Broken {
                 walker.refuse();
                 hand.undo(&mut diary);
                 continue;
             }
-            let late = giver.by_keys(&walker, &statics.ready, &lines, &diary);
-            assert_eq!(late, other.by_keys(&anew, &statics.ready, &lines, &diary), "{name}, change {step}");
-            assert_eq!(walker.put_off(), anew.put_off(), "{name}, change {step}");
-            walker.accept();
+            let mut other = Giver::new(&problem, &lines);
+            let expected = other.by_keys(&anew, &statics.ready, &diary, kinds.clone());
             anew.accept();
-            assert_eq!(walker.schedule(), anew.schedule(), "{name}, change {step}");
+            let rekeyed = hand.touched.keys.iter().map(|key| key.0);
+            let late = giver.by_keys(&walker, &statics.ready, &diary, rekeyed);
+            assert_eq!((late, &giver.whole), (expected, &other.whole), "{name}, change {step}");
+            assert_eq!(walker.put_off(), anew.put_off(), "{name}, change {step}");
+            assert!(short == Course::Other || before == anew.schedule(), "{name}, change {step}: not the same at all");
+            if step % 3 == 0 {
+                walker.refuse();
+                giver.refuse();
+                hand.undo(&mut diary);
+            } else {
+                walker.accept();
+                giver.accept();
+                assert_eq!(walker.schedule(), anew.schedule(), "{name}, change {step}");
+            }
         }
+        assert!(counts[Course::Same as usize] > 20 && counts[Course::Other as usize] > 20, "{name}: {counts:?}");
     }
 }
 
@@ -65,12 +85,12 @@ fn a_change_taken_back_leaves_no_trace() {
     let problem = instance("small-1");
     let (statics, lines, mut diary, _) = taken_over(&problem);
     let mut walker = Walker::new(&problem, &statics);
-    assert!(walker.walk(&diary, 0));
+    assert_eq!(walker.walk(&diary, &Touched::all()), Course::Other);
     walker.accept();
     let before = diary.clone();
     let mut hand = Hand::new(&problem, &lines, Rng::new(3));
     for _ in 0..2000 {
-        if hand.change(&mut diary, &walker).is_some() {
+        if hand.change(&mut diary, &walker) {
             hand.undo(&mut diary);
         }
     }

@@ -1,8 +1,9 @@
-//! What a walked diary is worth: who is given what is ready, and how late that is.
+//! What a walked diary is worth: who is given what is ready, and how late that is. Only kinds of which something else comes
+//! ready, or whose lines have other keys, are given out anew.
 
 use super::diary::{Diary, Lines};
 use super::walk::Walker;
-use crate::problem::{DayIx, Problem};
+use crate::problem::{DayIx, KindIx, Problem};
 
 /// Lateness of a walked diary.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -13,65 +14,151 @@ pub(super) struct Late {
     pub panels: f64,
 }
 
-/// Works the lateness out; keeps what it needs from one time to the next.
+/// Works the lateness out, and keeps what it needs from one time to the next.
 #[derive(Debug)]
-pub(super) struct Giver {
-    /// By kind and day (`kind * days + day`): panels that come ready.
+pub(super) struct Giver<'p> {
+    problem: &'p Problem,
+    lines: &'p Lines,
+    /// By kind and day (`kind * days + day`): panels that come ready; as it is, and as it would be.
     ready: Vec<i64>,
-    /// By order: day it is whole.
+    trial: Vec<i64>,
+    /// By line: the day it has all its panels.
+    on: Vec<DayIx>,
+    /// By order: day it is whole, and how late that is.
     pub whole: Vec<DayIx>,
+    late: Vec<f64>,
+    /// By kind: Σ weight × panels × days late.
+    panels: Vec<f64>,
+    /// Whether nothing was given out yet.
+    empty: bool,
+    /// Orders of which a line comes on another day.
+    moved: Vec<usize>,
+    before: Before,
 }
 
-impl Giver {
-    pub fn new(problem: &Problem) -> Self {
-        Giver { ready: vec![0; problem.kinds.len() * problem.len()], whole: vec![0; problem.orders.len()] }
+/// What the last giving out changed, to change it back.
+#[derive(Debug, Default)]
+struct Before {
+    on: Vec<(usize, DayIx)>,
+    whole: Vec<(usize, DayIx, f64)>,
+    panels: Vec<(KindIx, f64)>,
+}
+
+impl<'p> Giver<'p> {
+    pub fn new(problem: &'p Problem, lines: &'p Lines) -> Self {
+        let cells = problem.kinds.len() * problem.len();
+        Giver {
+            problem,
+            lines,
+            ready: vec![0; cells],
+            trial: vec![0; cells],
+            on: vec![0; lines.all.len()],
+            whole: problem.orders.iter().map(|order| order.due_ix).collect(),
+            late: problem.orders.iter().map(|order| late(problem, order, order.due_ix)).collect(),
+            panels: vec![0.0; problem.kinds.len()],
+            empty: true,
+            moved: Vec::new(),
+            before: Before::default(),
+        }
     }
 
-    /// What comes ready by kind and day in the days walked.
-    fn gather(&mut self, walker: &Walker, ready: &[Vec<i64>]) {
-        let problem = walker.problem;
-        let days = problem.len();
-        for (kind, of_kind) in ready.iter().enumerate() {
-            self.ready[kind * days..(kind + 1) * days].copy_from_slice(of_kind);
+    /// What comes ready by kind and day in the days walked: `already`, and what is lifted.
+    fn gather(&mut self, walker: &Walker, already: &[Vec<i64>]) {
+        let days = self.problem.len();
+        for (kind, of_kind) in already.iter().enumerate() {
+            self.trial[kind * days..(kind + 1) * days].copy_from_slice(of_kind);
         }
         for day in 0..days {
             for step in &walker.day(day).lifts {
                 if step.next < days {
-                    self.ready[problem.makes[step.make].kind * days + step.next] += step.quantity;
+                    self.trial[self.problem.makes[step.make].kind * days + step.next] += step.quantity;
                 }
             }
         }
     }
 
-    /// Gives panels of each kind to its lines in the sequence of their keys.
-    pub fn by_keys(&mut self, walker: &Walker, ready: &[Vec<i64>], lines: &Lines, diary: &Diary) -> Late {
-        self.gather(walker, ready);
-        let problem = walker.problem;
-        let days = problem.len();
-        for (whole, order) in self.whole.iter_mut().zip(&problem.orders) {
-            *whole = order.due_ix;
-        }
-        let mut panels = 0.0;
-        for (kind, turn) in diary.turns.iter().enumerate() {
-            let come = &self.ready[kind * days..(kind + 1) * days];
-            let (mut day, mut there) = (0, come.first().copied().unwrap_or(0));
-            for (line, upto) in turn.lines.iter().zip(&turn.upto) {
-                while there < *upto && day + 1 < days {
-                    day += 1;
-                    there += come[day];
-                }
-                let on = if there < *upto { days } else { day };
-                let line = lines.all[*line as usize];
-                let order = &problem.orders[line.order];
-                panels += order.weight * (line.quantity * problem.days_late(order, on)) as f64;
-                let whole = &mut self.whole[line.order];
-                *whole = (*whole).max(on);
+    /// Gives panels of each kind to its lines in the sequence of their keys; `rekeyed` are the kinds whose lines have other keys than the
+    /// last time. What was given before comes back with `refuse`.
+    pub fn by_keys(
+        &mut self,
+        walker: &Walker,
+        already: &[Vec<i64>],
+        diary: &Diary,
+        rekeyed: impl Iterator<Item = KindIx> + Clone,
+    ) -> Late {
+        self.accept();
+        self.gather(walker, already);
+        let days = self.problem.len();
+        for kind in 0..diary.turns.len() {
+            let of_kind = kind * days..(kind + 1) * days;
+            let as_before = self.ready[of_kind.clone()] == self.trial[of_kind];
+            if self.empty || !as_before || rekeyed.clone().any(|other| other == kind) {
+                self.give(kind, diary);
             }
         }
-        let mut orders = 0.0;
-        for (order, whole) in problem.orders.iter().zip(&self.whole) {
-            orders += order.weight * problem.days_late(order, *whole) as f64;
-        }
-        Late { orders, panels }
+        self.empty = false;
+        self.settle();
+        Late { orders: self.late.iter().sum(), panels: self.panels.iter().sum() }
     }
+
+    fn give(&mut self, kind: KindIx, diary: &Diary) {
+        let (problem, days, turn) = (self.problem, self.problem.len(), &diary.turns[kind]);
+        let come = &self.trial[kind * days..(kind + 1) * days];
+        let (mut day, mut there) = (0, come.first().copied().unwrap_or(0));
+        let mut panels = 0.0;
+        for (line, upto) in turn.lines.iter().zip(&turn.upto) {
+            while there < *upto && day + 1 < days {
+                day += 1;
+                there += come[day];
+            }
+            let (line, on) = (*line as usize, if there < *upto { days } else { day });
+            let of = self.lines.all[line];
+            panels += of.quantity as f64 * late(problem, &problem.orders[of.order], on);
+            if self.on[line] != on {
+                self.before.on.push((line, self.on[line]));
+                self.on[line] = on;
+                self.moved.push(of.order);
+            }
+        }
+        self.before.panels.push((kind, self.panels[kind]));
+        self.panels[kind] = panels;
+    }
+
+    /// Works out anew when the orders are whole of which a line comes on another day.
+    fn settle(&mut self) {
+        for order in self.moved.drain(..) {
+            let of_order = self.lines.first[order]..self.lines.first[order + 1];
+            let o = &self.problem.orders[order];
+            let whole = self.on[of_order].iter().copied().fold(o.due_ix, DayIx::max);
+            if whole != self.whole[order] {
+                self.before.whole.push((order, self.whole[order], self.late[order]));
+                self.whole[order] = whole;
+                self.late[order] = late(self.problem, o, whole);
+            }
+        }
+    }
+
+    /// What was given out last is how things are.
+    pub fn accept(&mut self) {
+        if !self.before.panels.is_empty() {
+            std::mem::swap(&mut self.ready, &mut self.trial);
+        }
+        self.before.on.clear();
+        self.before.whole.clear();
+        self.before.panels.clear();
+    }
+
+    /// What was given out last is forgotten.
+    pub fn refuse(&mut self) {
+        self.before.on.drain(..).rev().for_each(|(line, on)| self.on[line] = on);
+        self.before.panels.drain(..).rev().for_each(|(kind, panels)| self.panels[kind] = panels);
+        for (order, whole, late) in self.before.whole.drain(..).rev() {
+            (self.whole[order], self.late[order]) = (whole, late);
+        }
+    }
+}
+
+/// Weight × days late.
+fn late(problem: &Problem, order: &crate::problem::Order, on: DayIx) -> f64 {
+    order.weight * problem.days_late(order, on) as f64
 }

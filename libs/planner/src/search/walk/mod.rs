@@ -5,6 +5,7 @@ mod passing;
 mod pouring;
 
 use super::diary::Diary;
+use super::moves::Touched;
 use super::statics::Statics;
 use crate::plan::{Lifted, Schedule, Stripped};
 use crate::problem::{DayIx, MakeIx, Problem};
@@ -71,6 +72,24 @@ pub(super) struct Walked {
     pub price: f64,
 }
 
+impl Walked {
+    /// Whether the same panels go the same ways. On equal mornings that makes for equal evenings.
+    fn same_steps(&self, other: &Walked) -> bool {
+        self.pours == other.pours && self.strips == other.strips && self.lifts == other.lifts
+    }
+}
+
+/// What a diary walked comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Course {
+    /// A pin cannot be kept.
+    Broken,
+    /// The days are as they were.
+    Same,
+    /// They are others.
+    Other,
+}
+
 /// What is mixed of each mix on the day being walked.
 #[derive(Clone, Copy, Debug, Default)]
 struct Mixed {
@@ -99,6 +118,12 @@ pub(super) struct Walker<'p> {
     free: Vec<f64>,
     /// Makes of a mix that wait to be poured, the smallest key first.
     heads: Vec<(f64, MakeIx, usize)>,
+    /// By kind: the place of the first line that is not covered yet, or one before it.
+    places: Vec<usize>,
+    /// By make: where its pour of the day is, if it is there at all.
+    slots: Vec<usize>,
+    /// Whether any material is limited today.
+    limited: bool,
     evening: Standing,
 }
 
@@ -122,6 +147,9 @@ impl<'p> Walker<'p> {
             poured: vec![0; problem.groups.len()],
             free: vec![0.0; problem.materials.len()],
             heads: Vec::new(),
+            places: vec![0; problem.kinds.len()],
+            slots: vec![0; problem.makes.len()],
+            limited: false,
             evening: Standing::default(),
         }
     }
@@ -136,13 +164,19 @@ impl<'p> Walker<'p> {
         self.days.get(day + 1).map_or(self.evening.covered[kind], |next| next.morning.covered[kind])
     }
 
-    /// Walks a diary from the first day a change touches; false where a pin cannot be kept.
-    pub fn walk(&mut self, diary: &Diary, from: DayIx) -> bool {
-        self.from = from;
+    /// Walks a diary from the first day a change touches. Most changes come to nothing, because hours, moulds or demand end where they did
+    /// before: as soon as all days touched are as they were, so are those after them.
+    pub fn walk(&mut self, diary: &Diary, touched: &Touched) -> Course {
+        let from = touched.from;
+        self.from = from.min(self.problem.len());
         if from >= self.problem.len() {
-            return true;
+            return Course::Same;
         }
+        let mut same = true;
         self.now.copy(&self.days[from].morning);
+        for (place, (turn, covered)) in self.places.iter_mut().zip(diary.turns.iter().zip(&self.now.covered)) {
+            *place = turn.place(*covered);
+        }
         for day in from..self.problem.len() {
             let walked = &mut self.trial[day];
             walked.morning.copy(&self.now);
@@ -151,10 +185,20 @@ impl<'p> Walker<'p> {
             walked.lifts.clear();
             walked.price = 0.0;
             if !self.walk_day(diary, day) {
-                return false;
+                return Course::Broken;
+            }
+            same = same && self.trial[day].same_steps(&self.days[day]);
+            let spent = |(kind, upto): &(usize, i64)| self.now.covered[*kind] >= *upto;
+            if same && day >= touched.pages_to && touched.keys.iter().all(spent) {
+                self.refuse();
+                return Course::Same;
             }
         }
-        true
+        if same && touched.pages_to < self.problem.len() {
+            self.refuse();
+            return Course::Same;
+        }
+        Course::Other
     }
 
     /// Minor units of material in the panels put off in the days walked last: ordered beyond stock, lots and pours.
@@ -226,6 +270,7 @@ impl<'p> Walker<'p> {
 
     /// What is free of each material today; false where not even the pins can have theirs.
     fn materials(&mut self, day: DayIx) -> bool {
+        self.limited = false;
         for (ix, material) in self.problem.materials.iter().enumerate() {
             let pinned = self.statics.pinned[ix][day];
             let free = if day < material.lead {
@@ -242,6 +287,7 @@ impl<'p> Walker<'p> {
             if pinned > 0.0 && free < -5e-7 {
                 return false;
             }
+            self.limited |= free.is_finite();
             self.free[ix] = free;
         }
         true
@@ -272,7 +318,7 @@ impl<'p> Walker<'p> {
                 self.now.kept[ix] = material.arrived[day] - self.statics.pinned_by[ix][day] - self.now.drawn[ix];
             }
         }
-        self.trial[day].price += self.statics.pins[day].price;
+        self.trial[day].price += self.statics.pins[day].price + self.price_of_mixes(day);
         true
     }
 

@@ -1,7 +1,7 @@
 //! Panels go into moulds and batches, as far as moulds, mixer, labour, material and demand go.
 
 use super::super::diary::{ANY, Diary};
-use super::{Step, Walker};
+use super::{Mixed, Step, Walker};
 use crate::foreman::fit;
 use crate::problem::{DayIx, MakeIx};
 
@@ -13,9 +13,13 @@ impl Walker<'_> {
         self.now.in_moulds[group] += quantity;
         self.now.covered[m.kind] += quantity;
         let pours = &mut self.trial[day].pours;
-        match pours.iter_mut().find(|step| step.make == make) {
+        // A place from an earlier day holds another make, or happens to be right.
+        match pours.get_mut(self.slots[make]).filter(|step| step.make == make) {
             Some(step) => step.quantity += quantity,
-            None => pours.push(Step { make, quantity, next: m.strip_from[day], tank: None, rack: None }),
+            None => {
+                self.slots[make] = pours.len();
+                pours.push(Step { make, quantity, next: m.strip_from[day], tank: None, rack: None });
+            }
         }
     }
 
@@ -30,15 +34,13 @@ impl Walker<'_> {
     pub(super) fn pour_fixed(&mut self, diary: &Diary, day: DayIx, make: MakeIx, quantity: i64) {
         let made = &self.problem.makes[make];
         let Some(entry) = diary.pages[day].entries.iter().find(|entry| entry.mix == made.mix) else { return };
-        if made.ready_soonest[day] >= self.problem.len() || !made.may_pour[day] || self.pinned(day, make) {
+        if !self.statics.pourable[day][make] {
             return;
         }
         let wanted = diary.turns[made.kind].upto.last().copied().unwrap_or(0) - self.now.covered[made.kind];
         let free = self.free_moulds(self.problem.panels[made.panel].group, day);
         let most = entry.most.max(self.mixed[made.mix].batches);
-        let limited =
-            self.problem.mixes[made.mix].per_litre.iter().any(|(material, _)| self.free[*material].is_finite());
-        self.fill(day, make, made.mix, most, quantity.min(wanted).min(free), limited);
+        self.fill(day, make, made.mix, most, quantity.min(wanted).min(free));
     }
 
     /// Pours a mix: the makes by the keys of the lines they are for, until batches, moulds, labour, material or demand end.
@@ -47,31 +49,34 @@ impl Walker<'_> {
         let m = &problem.mixes[mix];
         let already = self.mixed[mix].batches;
         let most = if most == ANY { i64::MAX } else { most.max(already) };
+        if self.spent(mix, most) {
+            return;
+        }
         let mut heads = std::mem::take(&mut self.heads);
         heads.clear();
         for &make in &m.makes {
             let made = &problem.makes[make];
-            if made.ready_soonest[day] >= problem.len() || !made.may_pour[day] || self.pinned(day, make) {
+            if !self.statics.pourable[day][make] || self.free_moulds(problem.panels[made.panel].group, day) == 0 {
                 continue;
             }
-            let turn = &diary.turns[made.kind];
-            let place = turn.upto.partition_point(|upto| *upto <= self.now.covered[made.kind]);
-            if let Some(line) = turn.lines.get(place)
-                && self.free_moulds(problem.panels[made.panel].group, day) > 0
-            {
-                heads.push((diary.keys[*line as usize], make, place));
+            let (turn, covered) = (&diary.turns[made.kind], self.now.covered[made.kind]);
+            let place = &mut self.places[made.kind];
+            while turn.upto.get(*place).is_some_and(|upto| *upto <= covered) {
+                *place += 1;
+            }
+            if let Some(line) = turn.lines.get(*place) {
+                heads.push((diary.keys[*line as usize], make, *place));
             }
         }
         heads.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        let limited = m.per_litre.iter().any(|(material, _)| self.free[*material].is_finite());
         let mut at = 0;
-        while at < heads.len() {
+        while at < heads.len() && !self.spent(mix, most) {
             let (_, make, place) = heads[at];
             let made = &problem.makes[make];
             let turn = &diary.turns[made.kind];
             let wanted = turn.upto[place] - self.now.covered[made.kind];
             let free = self.free_moulds(problem.panels[made.panel].group, day);
-            let quantity = self.fill(day, make, mix, most, wanted.min(free), limited);
+            let quantity = self.fill(day, make, mix, most, wanted.min(free));
             if quantity < wanted {
                 // Moulds, batch or hours are at their end for this panel; a smaller one may still go in.
                 at += 1;
@@ -93,8 +98,20 @@ impl Walker<'_> {
         self.heads = heads;
     }
 
+    /// Whether batches or hours are at their end for even the smallest panel of a mix.
+    fn spent(&self, mix: usize, most: i64) -> bool {
+        let (m, mixed, least) = (&self.problem.mixes[mix], self.mixed[mix], self.statics.least[mix]);
+        let room = mixed.batches > 0 && mixed.batches as f64 * m.batch_max - mixed.litres + 1e-6 >= least.litres;
+        if room && self.labour + 1e-6 >= least.minutes {
+            return false;
+        }
+        let washout = if mixed.batches == 0 { m.washout_minutes } else { 0.0 };
+        let hours = self.labour + 1e-6 >= m.batch_minutes + washout + least.minutes;
+        self.batches_left <= 0 || mixed.batches >= most || !hours
+    }
+
     /// Pours up to so many panels into the mix's batches of the day, opening batches as needed; how many it were.
-    fn fill(&mut self, day: DayIx, make: MakeIx, mix: usize, most: i64, wanted: i64, limited: bool) -> i64 {
+    fn fill(&mut self, day: DayIx, make: MakeIx, mix: usize, most: i64, wanted: i64) -> i64 {
         let problem = self.problem;
         let (m, panel) = (&problem.mixes[mix], problem.panel_of(make));
         let mut done = 0;
@@ -123,13 +140,16 @@ impl Walker<'_> {
                 }
             }
             quantity = fit(self.labour - minutes, panel.pour_minutes, quantity);
-            if limited || panel.per_panel.iter().any(|(material, _)| self.free[*material].is_finite()) {
+            if self.limited {
                 quantity = self.fit_materials(mix, make, quantity);
             }
             if quantity <= 0 || minutes > self.labour {
                 return done;
             }
-            self.take_materials(day, mix, make, quantity);
+            if self.limited {
+                self.take_materials(mix, make, quantity);
+            }
+            self.trial[day].price += panel.panel_price * quantity as f64;
             let mixed = &mut self.mixed[mix];
             mixed.litres += quantity as f64 * panel.litres;
             mixed.batches += opened;
@@ -176,7 +196,17 @@ impl Walker<'_> {
         quantity
     }
 
-    fn take_materials(&mut self, day: DayIx, mix: usize, make: MakeIx, quantity: i64) {
+    /// What the mixes of a day draw beyond its pins, minor units.
+    pub(super) fn price_of_mixes(&self, day: DayIx) -> f64 {
+        let pinned = |mix: usize| self.statics.pins[day].mixed.iter().find(|pin| pin.0 == mix).map_or(0.0, |pin| pin.1);
+        let price = |(mix, mixed): (usize, &Mixed)| {
+            let beyond = self.litres_drawn(mix, mixed.litres) - self.litres_drawn(mix, pinned(mix));
+            self.problem.mixes[mix].litre_price * beyond
+        };
+        self.mixed.iter().enumerate().filter(|(_, mixed)| mixed.batches > 0).map(price).sum()
+    }
+
+    fn take_materials(&mut self, mix: usize, make: MakeIx, quantity: i64) {
         let problem = self.problem;
         let (m, panel) = (&problem.mixes[mix], problem.panel_of(make));
         let before = self.litres_drawn(mix, self.mixed[mix].litres);
@@ -188,10 +218,5 @@ impl Walker<'_> {
         for (material, each) in &panel.per_panel {
             self.draw(*material, each * quantity as f64);
         }
-        self.trial[day].price += m.litre_price * litres + panel.panel_price * quantity as f64;
-    }
-
-    fn pinned(&self, day: DayIx, make: MakeIx) -> bool {
-        self.problem.pins[day].iter().any(|pin| pin.0 == make)
     }
 }

@@ -9,6 +9,7 @@ mod m20260101_000005_tickets;
 mod m20260101_000006_stock;
 mod m20260101_000007_lots;
 mod m20260101_000008_queue;
+mod m20260101_000009_trials;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -28,6 +29,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000006_stock::Migration),
             Box::new(m20260101_000007_lots::Migration),
             Box::new(m20260101_000008_queue::Migration),
+            Box::new(m20260101_000009_trials::Migration),
         ]
     }
 }

@@ -22,6 +22,8 @@ impl Source {
     pub const EQUIVALENT_AGE: Self = Self("ASTM C1074, equivalent age (Arrhenius); Q 5000 K from memory");
     /// Temperature-time factor.
     pub const TEMPERATURE_TIME: Self = Self("ASTM C1074, temperature-time factor (Nurse-Saul)");
+    /// A straight line through measured points.
+    pub const LEAST_SQUARES: Self = Self("least squares with a prediction interval (standard statistics)");
     /// Definition, needs no authority.
     pub const DEFINITION: Self = Self("definition");
     /// Common practice.

@@ -2,7 +2,7 @@
 
 use quantities::{Density, OvenDry, Pressure, StatedDensity, StatesDiffer};
 
-use crate::Fault;
+use crate::{Fault, Source, Worked};
 
 /// Figures of a trial that compare. What was not measured is left out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,17 +33,22 @@ pub struct Comparison {
 
 /// Compares a trial with a reference; an error where their densities are in different states.
 pub fn compare(trial: &Measured, reference: &Measured) -> Result<Comparison, StatesDiffer> {
-    let strengths = trial.strength.zip(reference.strength).filter(|((_, a), (_, b))| (a - b).abs() < 0.5);
     Ok(Comparison {
         lighter_per_cent: trial.density.per_cent_lighter_than(reference.density)?,
-        stronger_per_cent: strengths.and_then(|((mine, _), (its, _))| less(mine.mpa(), its.mpa())).map(|less| -less),
+        stronger_per_cent: trial.strength.zip(reference.strength).and_then(|(mine, its)| stronger(mine, its)),
         less_worn_per_cent: trial.wear_g.zip(reference.wear_g).and_then(|(mine, its)| less(mine, its)),
         cheaper_per_cent: trial.cost_per_m3.zip(reference.cost_per_m3).and_then(|(mine, its)| less(mine, its)),
     })
 }
 
+/// By how many per cent of the second strength the first is the greater, each with its age in days; nothing across ages.
+pub fn stronger(mine: (Pressure, f64), its: (Pressure, f64)) -> Option<f64> {
+    let one_age = (mine.1 - its.1).abs() < 0.5;
+    less(mine.0.mpa(), its.0.mpa()).filter(|_| one_age).map(|less| -less)
+}
+
 /// By how many per cent of the second the first is less; nothing where there is nothing to be less than.
-fn less(mine: f64, its: f64) -> Option<f64> {
+pub fn less(mine: f64, its: f64) -> Option<f64> {
     let per_cent = (its - mine) / its * 100.0;
     per_cent.is_finite().then_some(per_cent)
 }
@@ -82,7 +87,7 @@ impl DensityStrength {
     pub fn fit(trials: &[(Density<OvenDry>, Pressure)]) -> Result<Self, Fault> {
         let n = trials.len();
         if n < FEWEST_TRIALS {
-            let what = format!("{n} trials are too few for a line");
+            let what = format!("trials so far: {n}, too few for a line");
             return Err(Fault::new("/trials", what, format!("record {FEWEST_TRIALS} or more of one age")));
         }
         if trials.iter().any(|(_, strength)| strength.mpa() <= 0.0) {
@@ -111,6 +116,83 @@ impl DensityStrength {
             density_squares,
             range: (ends(f64::min, f64::INFINITY), ends(f64::max, 0.0)),
         })
+    }
+
+    /// Least and most density tried, kg/m³.
+    pub fn range(&self) -> (f64, f64) {
+        self.range
+    }
+
+    /// Mean density of the trials, kg/m³: where the interval is narrowest.
+    pub fn mean_density(&self) -> f64 {
+        self.mean_density
+    }
+
+    /// How the line came about.
+    pub fn worked(&self) -> Vec<Worked> {
+        let line = |what: &str, formula, numbers, result, unit| Worked {
+            what: what.to_owned(),
+            formula,
+            numbers,
+            result,
+            unit,
+            source: Source::LEAST_SQUARES,
+        };
+        let (n, mean) = (self.trials, self.mean_density);
+        vec![
+            line(
+                "slope of the line",
+                "b = Σ (d - d̄)(ln f - mean ln f) / Σ (d - d̄)²",
+                format!("{n} trials, d̄ = {mean:.1} kg/m³, Σ (d - d̄)² = {:.0}", self.density_squares),
+                self.slope,
+                "1/(kg/m³)",
+            ),
+            line(
+                "where it begins",
+                "a = mean ln f - b d̄",
+                format!("{:.4} - {:.6} · {mean:.1}", self.intercept + self.slope * mean, self.slope),
+                self.intercept,
+                "ln MPa",
+            ),
+            line(
+                "spread about the line",
+                "s = √(Σ (ln f - a - b d)² / (n - 2))",
+                format!("n - 2 = {}", n - 2),
+                self.spread,
+                "ln MPa",
+            ),
+        ]
+    }
+
+    /// How a strength read off the line at a density came about.
+    pub fn worked_at(&self, density: Density<OvenDry>, expected: &Expected) -> Vec<Worked> {
+        let (d, n, t) = (density.kg_m3(), self.trials, student_95(self.trials - 2));
+        let off = (d - self.mean_density).powi(2) / self.density_squares;
+        let line = |what: String, formula, numbers, result| Worked {
+            what,
+            formula,
+            numbers,
+            result,
+            unit: "MPa",
+            source: Source::LEAST_SQUARES,
+        };
+        let middle = format!("{:.4} + {:.6} · {d:.1}", self.intercept, self.slope);
+        let half = |sign| format!("f · exp({sign}{t} · {:.4} · √(1 + 1/{n} + {off:.3}))", self.spread);
+        vec![
+            line(format!("strength at {density}"), "ln f = a + b d", middle, expected.middle.mpa()),
+            line(
+                "lower end of nine in ten".into(),
+                "f exp(-t s √(1 + 1/n + (d - d̄)²/Σ))",
+                half('-'),
+                expected.low.mpa(),
+            ),
+            line(
+                "upper end of nine in ten".into(),
+                "f exp(t s √(1 + 1/n + (d - d̄)²/Σ))",
+                half('+'),
+                expected.high.mpa(),
+            ),
+        ]
     }
 
     /// Strength at a density within the trials' own range; outside it the line says nothing.

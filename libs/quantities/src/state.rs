@@ -12,7 +12,7 @@ mod sealed {
     pub trait Sealed {}
 }
 
-/// A state a density or a mass can be in. Closed: the five below are all there are.
+/// A state a density or a mass can be in. Closed: the six below are all there are.
 pub trait State: sealed::Sealed + Copy + fmt::Debug + PartialEq + PartialOrd {
     /// The state's name before the quantity: `fresh`, `oven-dry`; empty for a material.
     const NAME: &'static str;
@@ -54,6 +54,8 @@ macro_rules! states {
 states!(
     /// As mixed, before it sets.
     Fresh "fresh",
+    /// Hardened, just out of its mould.
+    Demoulded "demoulded",
     /// Hardened and soaked, as lifted.
     FromTheTank "from the tank",
     /// In balance with the workshop's air.

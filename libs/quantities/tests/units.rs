@@ -210,12 +210,9 @@ fn amounts_in_writing_need_a_clear_unit() {
 
 #[test]
 fn states_are_spelled_out() {
-    let names: Vec<String> =
-        [ConcreteState::Fresh, ConcreteState::FromTheTank, ConcreteState::AirDry, ConcreteState::OvenDry]
-            .iter()
-            .map(ToString::to_string)
-            .collect();
-    assert_eq!(names, ["fresh", "from the tank", "air-dry", "oven-dry"]);
-    assert_eq!(format!("{:.1}", Density::<Fresh>::from_kg_m3(800.0).unwrap()), "800.0 kg/m³");
+    use ConcreteState::{AirDry, Demoulded, Fresh, FromTheTank, OvenDry};
+    let names: Vec<String> = [Fresh, Demoulded, FromTheTank, AirDry, OvenDry].iter().map(ToString::to_string).collect();
+    assert_eq!(names, ["fresh", "demoulded", "from the tank", "air-dry", "oven-dry"]);
+    assert_eq!(format!("{:.1}", Density::<quantities::Fresh>::from_kg_m3(800.0).unwrap()), "800.0 kg/m³");
     assert_eq!(format!("{}", Ratio::from_per_cent(5.0).unwrap()), "0.050");
 }

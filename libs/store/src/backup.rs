@@ -65,6 +65,13 @@ macro_rules! every_table {
         $each!(crate::nouns::panel::panel_suit::Entity, $($with),*);
         $each!(crate::nouns::panel::panel_tank::Entity, $($with),*);
         $each!(crate::nouns::panel::panel_material::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial_mass::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial_density::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial_strength::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial_panel::Entity, $($with),*);
+        $each!(crate::nouns::trial::trial_photo::Entity, $($with),*);
+        $each!(crate::standings::revision_standing::Entity, $($with),*);
         $each!(crate::nouns::panel_set::panel_set::Entity, $($with),*);
         $each!(crate::nouns::panel_set::set_panel::Entity, $($with),*);
         $each!(crate::nouns::panel_set::set_hardware::Entity, $($with),*);

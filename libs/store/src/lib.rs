@@ -26,10 +26,12 @@ pub mod orders;
 pub mod pins;
 pub mod runs;
 pub mod site;
+pub mod standings;
 pub mod stock;
 pub mod store;
 pub mod tickets;
 pub mod tokens;
+pub mod trials;
 
 mod backup;
 

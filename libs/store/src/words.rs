@@ -7,6 +7,7 @@ use workshop::runs::RunState;
 use workshop::site::{DayWork, DisplayUnits, TakingOver};
 use workshop::stock::{DeliveryState, EntryKind};
 use workshop::tickets::{LineKind, TicketState};
+use workshop::trials::HardState;
 
 use crate::error::{Result, StoreError};
 
@@ -61,6 +62,9 @@ words! {
         Ingredient = "ingredient", FoamConcentrate = "foam_concentrate", FoamWater = "foam_water",
         PerPanel = "per_panel",
     }
+    HardState {
+        Demoulded = "demoulded", FromTheTank = "from_the_tank", AirDry = "air_dry", OvenDry = "oven_dry",
+    }
     RunState { Waiting = "waiting", Running = "running", Planned = "planned", Failed = "failed" }
 }
 
@@ -83,12 +87,13 @@ macro_rules! ids {
 
 use workshop::ids::{
     FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, SetId, TankId, TicketNumber,
+    TrialId,
 };
 
 ids!(
     material_id => MaterialId, finish_id => FinishId, mix_id => MixId, panel_id => PanelId, set_id => SetId,
     mould_group_id => MouldGroupId, tank_id => TankId, rack_id => RackId, order_id => OrderId,
-    revision_id => RevisionId,
+    revision_id => RevisionId, trial_id => TrialId,
 );
 
 /// A ticket number, back from its column.

@@ -12,11 +12,12 @@ use store::deliveries::NewDelivery;
 use store::idempotency::{self, Kept};
 use store::pins::NewPin;
 use store::tokens::{self, Role};
-use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, stock, tickets};
+use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, standings, stock, tickets};
 use testkit::databases::{TestDatabase, databases};
-use workshop::catalogue::Finish;
+use workshop::catalogue::{Finish, RevisionState};
 use workshop::lots::{LotMove, NewLot, Stage};
 use workshop::site::{CalendarDay, DayWork};
+use workshop::trials::{Standing, Trial};
 
 /// At least one row in every table.
 async fn fill(store: &Store) {
@@ -24,6 +25,15 @@ async fn fill(store: &Store) {
     let tx = store.write().await.unwrap();
     let run = planned(&tx, at(0)).await;
     runs::put_in_force(&tx, run, at(0)).await.unwrap();
+    Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
+    let standing = Standing {
+        revision: revision_id(1),
+        state: RevisionState::OnTrial,
+        at: at(0),
+        trial: Some(trial("t-1", 1, "2026-03-02").id),
+        reason: None,
+    };
+    standings::append(&tx, &standing).await.unwrap();
     let both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
     tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
     let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };
@@ -126,7 +136,7 @@ async fn damaged(database: &TestDatabase, file: &Path, text: &str) {
     let store = database.open().await;
     let said = store.restore(file).await.unwrap_err();
     assert!(matches!(&said, StoreError::Damaged(s) if s.contains("nothing was restored")), "{said:?}");
-    assert_eq!(store.pending().await.unwrap().len(), 8, "not even tables were made");
+    assert_eq!(store.pending().await.unwrap().len(), 9, "not even tables were made");
 }
 
 #[tokio::test]

@@ -105,6 +105,8 @@ named!(
     RackId,
     /// An order, as `TH-1042`: the reference the office or the customer gave.
     OrderId,
+    /// A trial, as `grey-2-march`.
+    TrialId,
 );
 
 numbered!(

@@ -15,5 +15,6 @@ pub mod runs;
 pub mod site;
 pub mod stock;
 pub mod tickets;
+pub mod trials;
 
 pub use fault::Fault;

@@ -54,6 +54,7 @@ impl Noun for Material {
         Use::by("stock entry", "stock_entry", "material", "id"),
         Use::by("delivery", "delivery", "material", "id"),
         Use::by("ticket", "ticket_line", "material", "ticket"),
+        Use::by("trial", "trial_mass", "material", "trial"),
     ];
 
     fn id(&self) -> &MaterialId {

@@ -11,3 +11,4 @@ pub(crate) mod panel_set;
 pub(crate) mod rack;
 pub(crate) mod revision;
 pub(crate) mod tank;
+pub(crate) mod trial;

@@ -68,6 +68,7 @@ impl Noun for Panel {
         Use::by("lot", "lot", "panel", "id"),
         Use::by("pin", "pin", "panel", "id"),
         Use::by("ticket", "ticket_fill", "panel", "ticket"),
+        Use::by("trial", "trial_panel", "panel", "trial"),
     ];
 
     fn id(&self) -> &PanelId {

@@ -69,6 +69,8 @@ impl Noun for MixRevision {
         Use::by("lot", "lot", "revision", "id"),
         Use::by("pin", "pin", "revision", "id"),
         Use::by("ticket", "ticket", "revision", "id"),
+        Use::by("trial", "trial", "revision", "id"),
+        Use::by("record of its states", "revision_standing", "revision", "id"),
     ];
 
     fn id(&self) -> &RevisionId {

@@ -11,12 +11,14 @@ use workshop::catalogue::{
 };
 use workshop::documents::plan::Figures;
 use workshop::ids::{
-    FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, RunId, SetId, TankId, TicketNumber,
+    FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, RunId, SetId, TankId,
+    TicketNumber, TrialId,
 };
 use workshop::orders::{Item, Order, OrderLine, OrderState, Priority};
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
 use workshop::stock::{EntryKind, NewStockEntry};
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
+use workshop::trials::{HardDensity, HardState, PanelWeighed, StrengthFound, Trial};
 
 pub fn day(text: &str) -> Day {
     text.parse().unwrap()
@@ -188,6 +190,49 @@ pub fn order(id: &str) -> Order {
             OrderLine { item: Item::Panel(panel().id), finish: finish().id, quantity: 1 },
         ],
         note: Some("leave at the gate".to_owned()),
+    }
+}
+
+pub fn trial(id: &str, revision: u32, on: &str) -> Trial {
+    Trial {
+        id: TrialId::parse(id).unwrap(),
+        revision: revision_id(revision),
+        mixed_on: day(on),
+        by: "Invented Tester".to_owned(),
+        batch: Some(Millilitres::new(12_000)),
+        masses: vec![(material_id("water"), Grams::new(2_401)), (material_id("cement"), Grams::new(4_804))],
+        wet_density_kg_m3: Some(998.7),
+        densities: vec![
+            HardDensity { state: HardState::Demoulded, kg_m3: 980.5 },
+            HardDensity { state: HardState::FromTheTank, kg_m3: 1_010.25 },
+            HardDensity { state: HardState::AirDry, kg_m3: 860.1 },
+            HardDensity { state: HardState::OvenDry, kg_m3: 790.0 },
+        ],
+        strengths: vec![StrengthFound { age_days: 7.0, mpa: 1.4 }, StrengthFound { age_days: 28.5, mpa: 2.35 }],
+        panels: vec![PanelWeighed { panel: panel().id, state: HardState::AirDry, mass: Grams::new(9_250) }],
+        wear_loss_g: Some(31.5),
+        cracks: Some("one at a corner".to_owned()),
+        warp_mm: Some(1.5),
+        photos: vec!["corner.jpg".to_owned(), "cube.jpg".to_owned()],
+        note: Some("foam of 66 g/L".to_owned()),
+    }
+}
+
+/// A trial of which nothing was measured yet.
+pub fn bare_trial(id: &str, revision: u32, on: &str) -> Trial {
+    Trial {
+        batch: None,
+        masses: vec![],
+        wet_density_kg_m3: None,
+        densities: vec![],
+        strengths: vec![],
+        panels: vec![],
+        wear_loss_g: None,
+        cracks: None,
+        warp_mm: None,
+        photos: vec![],
+        note: None,
+        ..trial(id, revision, on)
     }
 }
 

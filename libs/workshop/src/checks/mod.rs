@@ -13,3 +13,4 @@ pub mod order;
 pub mod panel;
 pub mod site;
 pub mod stock;
+pub mod trial;

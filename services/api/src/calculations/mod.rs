@@ -11,6 +11,7 @@ pub mod proportions;
 pub mod recipe;
 mod strength;
 mod time;
+pub mod trials;
 pub mod written;
 
 use std::collections::BTreeMap;

@@ -31,12 +31,13 @@ pub mod stock;
 pub mod tanks;
 pub mod tickets;
 pub mod tokens;
+pub mod trials;
 pub mod workshop;
 
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 28] = [
+    let all: [fn(&mut ServiceConfig); 29] = [
         pages::configure,
         health::configure,
         workshop::configure,
@@ -47,6 +48,7 @@ pub fn configure(service: &mut ServiceConfig) {
         revisions::configure,
         proportions::configure,
         calculations::configure,
+        trials::configure,
         panels::configure,
         sets::configure,
         mould_groups::configure,

@@ -1,13 +1,14 @@
-//! The revisions of a mix: made once, then only put in use or retired.
+//! The revisions of a mix: made once, then only put on trial, in use or retired; each time is kept.
 
 use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post, put};
-use store::{Record, Versioned};
+use store::{Record, Tx, Versioned};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue as domain;
 use workshop::checks;
-use workshop::ids::{MixId, RevisionId};
+use workshop::ids::{MixId, RevisionId, TrialId};
+use workshop::trials::{Standing as DomainStanding, standing_on};
 
 use super::nouns::id_of;
 use crate::http::body::Body;
@@ -17,6 +18,7 @@ use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
 use crate::state::State;
 use crate::wire::Id;
 use crate::wire::mixes::{MixRevision, RevisionStanding};
+use crate::wire::trials::Standing;
 
 fn shown(found: Versioned<domain::MixRevision>) -> Result<Shown, Problem> {
     Shown::new(found.version, &MixRevision::from(found.value))
@@ -65,6 +67,7 @@ async fn create(state: Data<State>, id: Path<String>, body: Body<MixRevision>) -
     once(&state, &body.asked, async |tx| {
         domain::Mix::find(tx, &mix).await?.ok_or_else(|| Problem::not_found(domain::Mix::NOUN, &mix))?;
         let made = domain::MixRevision::insert(tx, &body.value).await?;
+        keep_standing(&state, tx, &made.value, None).await?;
         let location = format!("/mixes/{mix}/revisions/{}", made.value.id.number);
         Ok(shown(made)?.reply().created_at(location))
     })
@@ -87,7 +90,8 @@ async fn read(state: Data<State>, path: Path<(String, i64)>, known: IfNoneMatch)
 }
 
 #[utoipa::path(
-    tag = "mixes", summary = "Put a revision on trial, in use, or retire it", description = "The one thing about a revision that changes, with the reason.",
+    tag = "mixes", summary = "Put a revision on trial, in use, or retire it",
+    description = "The one thing about a revision that changes, with the reason. In use asks for a trial of it on record, or a reason: where only a trial is there, it is the reason.",
     params(("id" = inline(Id), Path, description = "The mix"), ("number" = i64, Path, description = "The revision's number, counted from 1", minimum = 1, maximum = 100000)),
     request_body = RevisionStanding,
     responses((status = 200, description = "As it is now", body = MixRevision, headers(("ETag" = String, description = "its version"))))
@@ -99,18 +103,57 @@ async fn stand(state: Data<State>, path: Path<(String, i64)>, seen: IfMatch, bod
     let found = domain::MixRevision::find(&tx, &id).await?;
     let current = found.ok_or_else(|| Problem::not_found(domain::MixRevision::NOUN, &id))?;
     seen.agrees(&shown(current.clone())?)?;
-    let (standing, reason) = body.value.clone();
-    let changed = domain::MixRevision { state: standing, reason, ..current.value };
+    let (standing, reason) = &body.value;
+    let newest = store::trials::newest(&tx, &id).await?;
+    let on = standing_on(*standing, reason.as_deref(), newest.as_ref());
+    let (trial, reason) = on.map_err(|fault| Problem::faulty(vec![fault]))?;
+    let changed = domain::MixRevision { state: *standing, reason, ..current.value };
     let faults = checks::mix::revision_faults(&changed);
     if !faults.is_empty() {
         return Err(Problem::faulty(faults));
     }
     let changed = domain::MixRevision::replace(&tx, &changed, current.version).await?;
+    keep_standing(&state, &tx, &changed.value, trial).await?;
     tx.commit().await?;
     Ok(shown(changed)?.reply())
 }
 
+/// Keeps that a revision was put in the state it is in now.
+async fn keep_standing(
+    state: &State,
+    tx: &Tx,
+    revision: &domain::MixRevision,
+    trial: Option<TrialId>,
+) -> Result<(), Problem> {
+    let standing = DomainStanding {
+        revision: revision.id.clone(),
+        state: revision.state,
+        at: state.now(),
+        trial,
+        reason: revision.reason.clone(),
+    };
+    Ok(store::standings::append(tx, &standing).await?)
+}
+
+#[utoipa::path(
+    tag = "mixes", summary = "List the states a revision was put in",
+    description = "Each time, with the trial or the reason it was put in use on, in the order they came, in pages. Nothing of it is ever changed.",
+    params(("id" = inline(Id), Path, description = "The mix"), ("number" = i64, Path, description = "The revision's number, counted from 1", minimum = 1, maximum = 100000), Page),
+    responses((status = 200, description = "A page of them", body = Vec<Standing>, headers(("Link" = String, description = "first and next page"))))
+)]
+#[get("/mixes/{id}/revisions/{number}/standings")]
+async fn standings(state: Data<State>, path: Path<(String, i64)>, page: Query<Page>) -> Answer {
+    let id = named(&path.0, path.1)?;
+    let after = page.after(|text| text.parse().ok())?;
+    let tx = state.store.read().await?;
+    domain::MixRevision::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(domain::MixRevision::NOUN, &id))?;
+    let found = store::standings::page(&tx, &id, after, page.limit_and_one()).await?;
+    tx.rollback().await?;
+    let path = format!("/mixes/{}/revisions/{}/standings", id.mix, id.number);
+    page.reply(&path, &[], found, |(number, _)| number.to_string(), Standing::from)
+}
+
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(list).service(create).service(read).service(stand);
+    service.service(list).service(create).service(standings).service(read).service(stand);
 }

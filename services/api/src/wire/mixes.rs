@@ -231,7 +231,7 @@ impl From<domain::MixRevision> for MixRevision {
 pub struct RevisionStanding {
     /// Whether it may be poured.
     pub state: RevisionState,
-    /// On whose word.
+    /// On whose word; the newest trial of it where none is given and it is put in use.
     #[schema(max_length = 2000)]
     pub reason: Option<String>,
 }

@@ -19,5 +19,7 @@ pub mod proportions;
 pub mod site;
 pub mod stock;
 pub mod tickets;
+pub mod trial_findings;
+pub mod trials;
 
 pub use basics::{Id, RevisionText, id, revision};

@@ -14,4 +14,5 @@ mod orders;
 mod planned;
 mod shop_floor;
 mod the_day;
+mod trials;
 mod world;

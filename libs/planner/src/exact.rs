@@ -136,7 +136,7 @@ impl Job {
 
     fn one(&self, aim: Aim, from: (&Schedule, &[DayIx]), gap: f64, seconds: Option<f64>) -> Result<One, String> {
         let model = Model::new(&self.problem, self.limits.figure, aim);
-        let start = start(&self.problem, &model, from.0, from.1);
+        let start = start(&self.problem, &model, from.0, from.1, self.limits.figure);
         let InSolver { model, variables, numbers, constant } = model.into_solver()?;
         let Limits { threads, seed, .. } = self.limits;
         // The price is the second aim: it gets a tenth of the nodes.
@@ -161,7 +161,8 @@ fn lateness(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: Lat
             problem.orders.iter().zip(ready).map(late).sum()
         }
         LateFigure::PanelDaysLate => {
-            let rows = crate::plan::hand_out(problem, schedule.supply(problem), ready);
+            let supply = schedule.supply(problem);
+            let rows = crate::plan::hand_out(problem, supply, ready, figure);
             let late = |order: usize, day: DayIx| {
                 let order = &problem.orders[order];
                 order.weight * problem.days_late(order, day) as f64

@@ -164,7 +164,7 @@ impl Run<'_> {
         let schedule = &bench.decoder.schedule;
         let searched = search(self.problem, schedule, &ready, restraint, budget, self.stopwatch);
         let Some(Searched { schedule, ready }) = searched else { return };
-        match crate::plan::write_plan(self.problem, &schedule, &ready) {
+        match crate::plan::write_plan(self.problem, &schedule, &ready, self.limits.figure) {
             Ok(plan) => self.offer(Best { plan, schedule, ready, way: Way::Search }),
             // The search draws only what can be there: a fault of ours, not of the facts.
             Err(_) => self.tell(
@@ -255,7 +255,7 @@ impl Run<'_> {
             Ok(solved) => {
                 self.bound = self.bound.max(solved.bound);
                 if let Some((schedule, ready)) = solved.found
-                    && let Ok(plan) = crate::plan::write_plan(self.problem, &schedule, &ready)
+                    && let Ok(plan) = crate::plan::write_plan(self.problem, &schedule, &ready, self.limits.figure)
                 {
                     self.offer(Best { plan, schedule, ready, way: Way::Exact });
                 }
@@ -337,7 +337,7 @@ impl Run<'_> {
         if !verdict.holds() {
             return Err(PlanFailure::Refused(verdict.broken));
         }
-        let explanation = explain(self.problem, &best.schedule, &best.ready);
+        let explanation = explain(self.problem, &best.schedule, &best.ready, self.limits.figure);
         Ok(Outcome { plan, explanation, way })
     }
 }

@@ -6,18 +6,20 @@ mod tight;
 mod trail;
 
 use workshop::documents::explanation::{Cause, LateOrder, MaterialShort};
+use workshop::documents::plan::LateFigure;
 
 pub use workshop::documents::Explanation;
 
-use crate::plan::{Schedule, hand_out};
+use crate::plan::{Schedule, hand_out, whole_by};
 use crate::problem::{DayIx, KindIx, MakeIx, Order, Problem};
 use crate::short::tidy;
 use tight::Left;
 use trail::Trails;
 
-/// Explains a schedule with orders whole by `ready`.
-pub(crate) fn explain(problem: &Problem, schedule: &Schedule, ready: &[DayIx]) -> Explanation {
-    let rows = hand_out(problem, schedule.supply(problem), ready);
+/// Explains a schedule handed out for a figure; `ready` as for writing it.
+pub(crate) fn explain(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: LateFigure) -> Explanation {
+    let rows = hand_out(problem, schedule.supply(problem), ready, figure);
+    let ready = &whole_by(problem, &rows)[..];
     let look = Look { problem, left: Left::of(problem, schedule), trails: Trails::of(problem, schedule) };
     let mut explanation = Explanation { overfull: overfull::overfull(problem), ..Explanation::default() };
     let mut shorts: Vec<Option<(DayIx, f64)>> = vec![None; problem.materials.len()];

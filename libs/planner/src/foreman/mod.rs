@@ -13,7 +13,7 @@ use workshop::documents::Plan;
 use workshop::documents::plan::LateFigure;
 
 use crate::Short;
-use crate::plan::{Served, drawn, put_off_price, serve, write_plan};
+use crate::plan::{Served, Shelf, coming, drawn, put_off_price, serve, write_plan};
 use crate::problem::Problem;
 
 /// How good a decoded schedule is: the lateness looked at, then a quick price of its materials.
@@ -34,6 +34,8 @@ pub struct Bench<'p> {
     pub decoder: Decoder<'p>,
     figure: LateFigure,
     served: Served,
+    /// Where panels count one by one.
+    shelf: Option<Shelf>,
 }
 
 /// A guide with what it came to.
@@ -48,7 +50,8 @@ pub struct Found {
 impl<'p> Bench<'p> {
     /// A bench that looks at `figure` first.
     pub fn new(problem: &'p Problem, figure: LateFigure) -> Self {
-        Bench { problem, decoder: Decoder::new(problem), figure, served: Served::default() }
+        let shelf = (figure == LateFigure::PanelDaysLate).then(|| Shelf::of(problem));
+        Bench { problem, decoder: Decoder::new(problem), figure, served: Served::default(), shelf }
     }
 
     /// Decodes a guide, serves the orders and gives (lateness that leads, the other).
@@ -59,10 +62,14 @@ impl<'p> Bench<'p> {
         self.decoder.decode(guide)?;
         let mut free = self.decoder.schedule.supply(self.problem);
         serve(self.problem, self.decoder.sequence(), &mut free, &mut self.served);
-        let (orders, panels) = (self.served.order_days, self.served.line_days);
-        Ok(match self.figure {
-            LateFigure::OrderDaysLate => (orders, panels),
-            LateFigure::PanelDaysLate => (panels, orders),
+        let orders = self.served.order_days;
+        Ok(match &self.shelf {
+            None => (orders, self.served.line_days),
+            Some(shelf) => {
+                let supply = self.decoder.schedule.supply(self.problem);
+                let late = |(kind, there_by): (usize, &Vec<i64>)| shelf.late(self.problem, kind, &coming(there_by));
+                (supply.iter().enumerate().map(late).sum(), orders)
+            }
         })
     }
 
@@ -96,7 +103,7 @@ impl<'p> Bench<'p> {
     /// What is short where a pin cannot be poured or a material not be there.
     pub fn plan(&mut self, guide: &Guide) -> Result<Plan, Short> {
         self.lateness(guide)?;
-        write_plan(self.problem, &self.decoder.schedule, &self.served.ready)
+        write_plan(self.problem, &self.decoder.schedule, &self.served.ready, self.figure)
     }
 }
 

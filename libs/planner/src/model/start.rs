@@ -4,12 +4,21 @@ use std::collections::BTreeMap;
 
 use good_lp::{Expression, IntoAffineExpression, Variable};
 
+use workshop::documents::plan::LateFigure;
+
+use super::keys::Claim;
 use super::{LiftKey, Model, Numbers, StripKey};
-use crate::plan::Schedule;
+use crate::plan::{Row, Schedule, hand_out};
 use crate::problem::{DayIx, Problem};
 
-/// The values of all columns for a schedule whose orders are whole by `ready`.
-pub(crate) fn start(problem: &Problem, model: &Model, schedule: &Schedule, ready: &[DayIx]) -> Vec<f64> {
+/// The values of all columns for a schedule handed out for a figure; `ready` as for writing it.
+pub(crate) fn start(
+    problem: &Problem,
+    model: &Model,
+    schedule: &Schedule,
+    ready: &[DayIx],
+    figure: LateFigure,
+) -> Vec<f64> {
     let mut values = Values { of: vec![0.0; model.columns()], numbers: &model.builder.numbers };
     let variables = &model.variables;
     for (day, pours) in schedule.pours.iter().enumerate() {
@@ -40,16 +49,25 @@ pub(crate) fn start(problem: &Problem, model: &Model, schedule: &Schedule, ready
             values.add(mixing.open, f64::from(batching.count > 0));
         }
     }
+    let rows = hand_out(problem, schedule.supply(problem), ready, figure);
     for (claim, days) in &variables.met {
-        for (at, met) in days.iter().enumerate() {
-            values.add(*met, f64::from(claim.from + at >= ready[claim.order]));
-        }
+        let met =
+            |day: DayIx| if claim.whole { f64::from(day >= ready[claim.order]) } else { share(claim, &rows, day) };
+        days.iter().enumerate().for_each(|(at, column)| values.add(*column, met(claim.from + at)));
     }
     for (level, what) in &model.builder.levels {
         let value = values.work_out(what);
         values.add(*level, value);
     }
     values.of
+}
+
+/// Share of a line that has been given by the evening of a day.
+fn share(claim: &Claim, rows: &[Row], day: DayIx) -> f64 {
+    let Some((kind, quantity)) = claim.takes.first() else { return 1.0 };
+    let of_order = rows.partition_point(|row| row.0 < claim.order)..rows.partition_point(|row| row.0 <= claim.order);
+    let given = rows[of_order].iter().filter(|row| row.1 == *kind && row.2 <= day).map(|row| row.3).sum::<i64>();
+    given as f64 / *quantity as f64
 }
 
 struct Values<'a> {

@@ -4,10 +4,12 @@ mod costing;
 mod deliveries;
 mod schedule;
 mod serve;
+mod shelf;
 mod writing;
 
 pub(crate) use costing::{drawn, put_off_price};
 pub(crate) use deliveries::order_packs;
 pub use schedule::{Lifted, Schedule, Stripped};
-pub(crate) use serve::{Served, hand_out, serve};
+pub(crate) use serve::{Row, Served, hand_out, serve, whole_by};
+pub(crate) use shelf::{Shelf, coming};
 pub(crate) use writing::write_plan;

@@ -2,7 +2,10 @@
 //! that sooner ones stay free for others. For a given sequence that is exact: reservations by the days T can be kept if and
 //! only if on every day t no more than what is ready by t is reserved for days up to t.
 
-use crate::problem::{DayIx, Problem};
+use workshop::documents::plan::LateFigure;
+
+use super::shelf::{Shelf, coming};
+use crate::problem::{DayIx, KindIx, Problem};
 
 /// When each order is whole.
 #[derive(Clone, Debug, Default)]
@@ -45,9 +48,50 @@ fn soonest(free: &[i64], quantity: i64) -> DayIx {
     free.iter().rposition(|level| *level < quantity).map_or(0, |short| short + 1)
 }
 
-/// Hands the panels out: each whole order by its day, but as soon as may be where that lowers panel-days late, then what is
-/// left to those that are not whole. Gives (order, kind, day, panels), sorted.
-pub(crate) fn hand_out(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]) -> Vec<(usize, usize, DayIx, i64)> {
+/// Panels given to an order: order, kind, day, how many.
+pub(crate) type Row = (usize, KindIx, DayIx, i64);
+
+/// Hands the panels out for the figure that leads: to orders whole by `ready`, or so that panels by themselves are the fewest days late.
+/// Gives the rows sorted.
+pub(crate) fn hand_out(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx], figure: LateFigure) -> Vec<Row> {
+    match figure {
+        LateFigure::OrderDaysLate => to_orders(problem, supply, ready),
+        LateFigure::PanelDaysLate => one_by_one(problem, supply, ready),
+    }
+}
+
+/// By order: the day by which it has been given all; past the horizon where it never has.
+pub(crate) fn whole_by(problem: &Problem, rows: &[Row]) -> Vec<DayIx> {
+    let wanted = |order: &crate::problem::Order| order.lines.iter().map(|line| line.1).sum::<i64>();
+    let mut left: Vec<i64> = problem.orders.iter().map(wanted).collect();
+    let mut last = vec![0; left.len()];
+    for (order, _, day, quantity) in rows {
+        left[*order] -= quantity;
+        last[*order] = last[*order].max(*day);
+    }
+    left.into_iter().zip(last).map(|(left, last)| if left > 0 { problem.len() } else { last }).collect()
+}
+
+fn one_by_one(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]) -> Vec<Row> {
+    let shelf = Shelf::of(problem);
+    let as_orders = to_orders(problem, supply.clone(), ready);
+    let mut rows = Vec::new();
+    for (kind, there_by) in supply.iter().enumerate() {
+        let also = as_orders.iter().filter(|row| row.1 == kind).map(|row| (row.0, row.2, row.3)).collect();
+        let given = shelf.share(problem, kind, &coming(there_by), also);
+        rows.extend(given.into_iter().map(|(order, day, quantity)| (order, kind, day, quantity)));
+    }
+    rows.sort_unstable();
+    rows.dedup_by(|row, kept| {
+        let again = (row.0, row.1, row.2) == (kept.0, kept.1, kept.2);
+        kept.3 += if again { row.3 } else { 0 };
+        again
+    });
+    rows
+}
+
+/// Each whole order by its day, but as soon as may be where that lowers panel-days late, then what is left to those that are not whole.
+fn to_orders(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]) -> Vec<Row> {
     let days = problem.len();
     let mut free = supply;
     let mut rows = Vec::new();

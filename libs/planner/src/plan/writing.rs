@@ -2,20 +2,26 @@
 
 use std::collections::BTreeMap;
 
-use workshop::documents::plan::{Batches, Delivery, Figures, Lift, Met, OrderResult, Plan, Pour, Strip};
+use workshop::documents::plan::{Batches, Delivery, Figures, LateFigure, Lift, Met, OrderResult, Plan, Pour, Strip};
 
 use super::{Schedule, drawn, hand_out, order_packs, put_off_price};
 use crate::Short;
 use crate::problem::{DayIx, Problem};
 
-/// Writes the plan: deliveries are ordered, panels handed out to orders whole by `ready`, figures computed.
+/// Writes the plan: deliveries are ordered, panels handed out for the figure that leads, figures computed. `ready`: when orders are whole
+/// where whole orders lead.
 ///
 /// # Errors
 /// Where a material cannot be there in time for what the schedule draws.
-pub(crate) fn write_plan(problem: &Problem, schedule: &Schedule, ready: &[DayIx]) -> Result<Plan, Short> {
+pub(crate) fn write_plan(
+    problem: &Problem,
+    schedule: &Schedule,
+    ready: &[DayIx],
+    figure: LateFigure,
+) -> Result<Plan, Short> {
     let day = |at: DayIx| problem.calendar.day(at);
     let (deliveries, material_cost) = deliveries(problem, schedule)?;
-    let rows = hand_out(problem, schedule.supply(problem), ready);
+    let rows = hand_out(problem, schedule.supply(problem), ready, figure);
     let (orders, order_days_late, panel_days_late) = orders(problem, &rows);
     let names = |make: usize| (problem.panel_of(make).id.clone(), problem.mix_of(make).id.clone());
     let mut plan = Plan { deliveries, orders, ..Plan::default() };

@@ -7,6 +7,7 @@ mod words;
 
 use chrono::NaiveDate as Day;
 use workshop::documents::facts::{Order, OrderLine};
+use workshop::documents::plan::LateFigure;
 use workshop::documents::{Facts, Plan};
 
 use crate::check::{Broken, check};
@@ -154,7 +155,7 @@ impl Written<'_> {
             order.due_on = day;
         }
         desk::due(&mut problem, self.new, answer.ready, self.facts.last_day, self.facts.policy.unmet_days);
-        let plan = write_plan(&problem, &answer.schedule, &answer.whole).ok()?;
+        let plan = write_plan(&problem, &answer.schedule, &answer.whole, LateFigure::OrderDaysLate).ok()?;
         let broken = check(&facts, &plan).broken;
         debug_assert!(broken.is_empty(), "a promise that the checker refuses: {broken:?}");
         broken.is_empty().then_some(plan)

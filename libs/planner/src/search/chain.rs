@@ -54,7 +54,7 @@ impl<'p> Chain<'p> {
         seed: u64,
     ) -> Option<Self> {
         let mut walker = Walker::new(problem, statics);
-        let mut giver = Giver::new(problem, lines);
+        let mut giver = Giver::new(problem, lines, figure);
         if walker.walk(&diary, &Touched::all()) == Course::Broken {
             return None;
         }

@@ -3,7 +3,7 @@
 use super::diary::{ANY, Diary, Entry, Lines, Page};
 use super::rng::Rng;
 use super::walk::Walker;
-use crate::problem::{DayIx, KindIx, Problem};
+use crate::problem::{DayIx, KindIx, MakeIx, Problem};
 
 /// What a change touches, and so where it may make a difference.
 #[derive(Clone, Debug, Default)]
@@ -49,13 +49,16 @@ pub(super) struct Hand<'p> {
     lines: &'p Lines,
     pub rng: Rng,
     undo: Undo,
+    /// Share of moves that change what a day pours by a few panels: they find the last in a small workshop and are lost in a large one.
+    fine: f64,
     /// What the last change touched.
     pub touched: Touched,
 }
 
 impl<'p> Hand<'p> {
     pub fn new(problem: &'p Problem, lines: &'p Lines, rng: Rng) -> Self {
-        Hand { problem, lines, rng, undo: Undo::default(), touched: Touched::default() }
+        let fine = 0.1 * (10.0 / problem.orders.len().max(1) as f64).min(1.0);
+        Hand { problem, lines, rng, fine, undo: Undo::default(), touched: Touched::default() }
     }
 
     /// Changes the diary a little; false where it came to no change.
@@ -64,6 +67,7 @@ impl<'p> Hand<'p> {
         self.touched.clear();
         let share = self.rng.share();
         match share {
+            s if s < self.fine => self.tinker(diary, walker),
             s if s < 0.36 && !self.lines.all.is_empty() => self.keys(diary, walker),
             s if s < 0.48 => self.cap(diary),
             s if s < 0.56 => self.open(diary),
@@ -294,6 +298,58 @@ impl<'p> Hand<'p> {
             _ if what < 0.75 => _ = page.fixed.swap_remove(one),
             _ => page.fixed.clear(),
         }
+    }
+
+    /// Fixes what a day pours, but for a few panels more or less of a make, or others instead, or moved to a near day.
+    fn tinker(&mut self, diary: &mut Diary, walker: &Walker) {
+        let found = (0..8).map(|_| self.any_day()).find(|day| !walker.days[*day].pours.is_empty());
+        let Some(day) = found else { return };
+        let pours = &walker.days[day].pours;
+        let step = pours[self.rng.below(pours.len())];
+        let few = match self.rng.below(4) {
+            0 => step.quantity,
+            _ => 1 + self.rng.below(3) as i64,
+        };
+        match self.rng.below(4) {
+            0 => self.fix(diary, walker, day, &[(step.make, few)]),
+            1 => self.fix(diary, walker, day, &[(step.make, -few)]),
+            2 => {
+                let makes = &self.problem.mixes[self.problem.makes[step.make].mix].makes;
+                let other = match self.rng.below(3) {
+                    0 => self.rng.below(self.problem.makes.len()),
+                    _ => makes[self.rng.below(makes.len())],
+                };
+                self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
+            }
+            _ => {
+                let other = self.near(day, 6);
+                if other != day {
+                    self.fix(diary, walker, day, &[(step.make, -few)]);
+                    self.fix(diary, walker, other, &[(step.make, few)]);
+                }
+            }
+        }
+    }
+
+    /// Fixes what a day pours, with so many panels more.
+    fn fix(&mut self, diary: &mut Diary, walker: &Walker, day: DayIx, more: &[(MakeIx, i64)]) {
+        let problem = self.problem;
+        let page = self.page(diary, day);
+        page.fixed.clear();
+        page.fixed.extend(walker.days[day].pours.iter().map(|step| (step.make, step.quantity)));
+        for (make, more) in more {
+            let mix = problem.makes[*make].mix;
+            match page.fixed.iter_mut().find(|fixed| fixed.0 == *make) {
+                Some(fixed) => fixed.1 += more,
+                None => page.fixed.push((*make, *more)),
+            }
+            match page.entries.iter_mut().find(|entry| entry.mix == mix) {
+                Some(entry) => entry.most = ANY,
+                None => page.entries.push(Entry { mix, most: ANY }),
+            }
+        }
+        page.fixed.retain(|fixed| fixed.1 > 0);
+        page.only_fixed = true;
     }
 
     /// Fills the lists of some days in a row anew: the mixes whose next lines press most, here and there another.

@@ -33,13 +33,16 @@ fn taken_over(problem: &Problem) -> (Statics, Lines, Diary, f64) {
 
 #[test]
 fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
-    for name in ["yard", "tiny-0", "tiny-1", "tiny-2", "small-0", "medium-2"] {
+    let (orders, panels) = (LateFigure::OrderDaysLate, LateFigure::PanelDaysLate);
+    let names = ["yard", "tiny-0", "tiny-1", "tiny-2", "small-0", "medium-2"];
+    let both = [orders, panels].into_iter().flat_map(|figure| names.map(|name| (name, figure)));
+    for (name, figure) in both {
         let problem = instance(name);
         let (statics, lines, mut diary, _) = taken_over(&problem);
         let (mut walker, mut anew) = (Walker::new(&problem, &statics), Walker::new(&problem, &statics));
         assert_eq!(walker.walk(&diary, &Touched::all()), Course::Other, "{name}: the foreman's own plan can be walked");
         let kinds = 0..problem.kinds.len();
-        let mut giver = Giver::new(&problem, &lines);
+        let mut giver = Giver::new(&problem, &lines, figure);
         giver.by_keys(&walker, &statics.ready, &diary, kinds.clone());
         giver.accept();
         walker.accept();
@@ -58,7 +61,7 @@ fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
                 hand.undo(&mut diary);
                 continue;
             }
-            let mut other = Giver::new(&problem, &lines);
+            let mut other = Giver::new(&problem, &lines, figure);
             let expected = other.by_keys(&anew, &statics.ready, &diary, kinds.clone());
             anew.accept();
             let rekeyed = hand.touched.keys.iter().map(|key| key.0);

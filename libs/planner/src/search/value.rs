@@ -1,8 +1,11 @@
 //! What a walked diary is worth: who is given what is ready, and how late that is. Only kinds of which something else comes
 //! ready, or whose lines have other keys, are given out anew.
 
+use workshop::documents::plan::LateFigure;
+
 use super::diary::{Diary, Lines};
 use super::walk::Walker;
+use crate::plan::Shelf;
 use crate::problem::{DayIx, KindIx, Problem};
 
 /// Lateness of a walked diary.
@@ -19,6 +22,8 @@ pub(super) struct Late {
 pub(super) struct Giver<'p> {
     problem: &'p Problem,
     lines: &'p Lines,
+    /// Where panels count one by one: who is given what does not hang on keys then.
+    shelf: Option<Shelf>,
     /// By kind and day (`kind * days + day`): panels that come ready; as it is, and as it would be.
     ready: Vec<i64>,
     trial: Vec<i64>,
@@ -45,11 +50,12 @@ struct Before {
 }
 
 impl<'p> Giver<'p> {
-    pub fn new(problem: &'p Problem, lines: &'p Lines) -> Self {
+    pub fn new(problem: &'p Problem, lines: &'p Lines, figure: LateFigure) -> Self {
         let cells = problem.kinds.len() * problem.len();
         Giver {
             problem,
             lines,
+            shelf: (figure == LateFigure::PanelDaysLate).then(|| Shelf::of(problem)),
             ready: vec![0; cells],
             trial: vec![0; cells],
             on: vec![0; lines.all.len()],
@@ -121,7 +127,7 @@ impl<'p> Giver<'p> {
             }
         }
         self.before.panels.push((kind, self.panels[kind]));
-        self.panels[kind] = panels;
+        self.panels[kind] = self.shelf.as_ref().map_or(panels, |shelf| shelf.late(problem, kind, come));
     }
 
     /// Works out anew when the orders are whole of which a line comes on another day.

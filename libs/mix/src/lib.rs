@@ -9,7 +9,8 @@
 //! 3. [`moisture`], [`pigment`], [`fibre`] and [`admixture`]: ingredients that are not inert volume.
 //! 4. [`weighing`], [`unit_weight`] and [`correction`]: what a scale can tell apart, what it says about a load, and what to do about it.
 //! 5. [`maturity`], [`cold`] and [`strength`]: hours, days and estimates; [`trials`]: what the workshop found itself.
-//! 6. [`mesh`]: steel. [`caution`]: what can hurt.
+//! 6. [`cheapest`]: the least cost within limits, by a linear programme.
+//! 7. [`mesh`]: steel. [`caution`]: what can hurt.
 //!
 //! Faults are collected, each with the field, what is wrong and what to do. Results come first; [`Worked`] lines show how
 //! they came about.
@@ -53,6 +54,7 @@ pub mod admixture;
 pub mod bags;
 pub mod batch;
 pub mod caution;
+pub mod cheapest;
 pub mod cold;
 pub mod correction;
 mod fault;

@@ -9,6 +9,7 @@ mod check;
 mod densities;
 mod steps;
 
+pub(crate) use densities::BOUND_WATER;
 pub use densities::equilibrium_of;
 
 /// A recipe as written down, for one making of any size.

@@ -4,7 +4,7 @@ use super::*;
 use crate::caution::PERLITE_OUTDOORS;
 
 /// Hydration binds water of about a fifth of the Portland cement's mass (ASTM C567).
-const BOUND_WATER: f64 = 0.2;
+pub(crate) const BOUND_WATER: f64 = 0.2;
 /// Equilibrium over oven-dry density of structural lightweight concrete, kg/m³ (ASTM C567).
 const EQUILIBRIUM_OVER_DRY: f64 = 50.0;
 

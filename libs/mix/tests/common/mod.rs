@@ -1,6 +1,8 @@
 //! Short hands for check values: quantities from plain numbers, and a draft to vary.
 #![allow(dead_code, reason = "each test file uses its own part")]
 
+pub mod wishes;
+
 use mix::{Cement, FoamAmount, FoamDraft, Ingredient, RecipeDraft, Role, Target};
 use quantities::{Density, Fresh, Mass, OfMaterial, Ratio, RelativeDensity, Volume};
 

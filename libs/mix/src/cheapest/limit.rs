@@ -1,0 +1,124 @@
+//! Limits, and how the trade says them.
+
+use core::fmt;
+
+/// What a limit is on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Measured {
+    /// Wet density, kg/m³.
+    WetDensity,
+    /// Oven-dry density, kg/m³.
+    OvenDryDensity,
+    /// Water over cement.
+    WaterCement,
+    /// Water over cementitious material.
+    WaterCementitious,
+    /// Cement of all kinds, kg/m³.
+    Cement,
+    /// Content of a material by name, kg/m³.
+    Content(String),
+    /// Dose of a material by name, % of cementitious.
+    OfCementitious(String),
+    /// Dose of a material by name, % of mix.
+    OfMix(String),
+    /// Dose of a material by name, ml per 100 kg.
+    MlPer100Kg(String),
+    /// All pigments together, % of cementitious: a ceiling that is not for the asking.
+    Pigments,
+    /// Foam, % of the concrete's volume.
+    Foam,
+}
+
+impl Measured {
+    /// The unit limits on it are given in; empty for a ratio.
+    pub fn unit(&self) -> &'static str {
+        match self {
+            Self::WetDensity | Self::OvenDryDensity | Self::Cement | Self::Content(_) => "kg/m³",
+            Self::WaterCement | Self::WaterCementitious => "",
+            Self::OfCementitious(_) | Self::Pigments => "% of cementitious",
+            Self::OfMix(_) => "% of mix",
+            Self::MlPer100Kg(_) => "ml per 100 kg",
+            Self::Foam => "% of the volume",
+        }
+    }
+
+    /// By how much a limit on it is relaxed to see what it costs: 1 kg/m³, 0.01 of a ratio, 0.1 %, 1 ml per 100 kg.
+    pub fn step(&self) -> f64 {
+        match self {
+            Self::WaterCement | Self::WaterCementitious => 0.01,
+            Self::OfCementitious(_) | Self::OfMix(_) | Self::Pigments | Self::Foam => 0.1,
+            _ => 1.0,
+        }
+    }
+
+    /// Decimals in which a person reads it.
+    pub(super) fn decimals(&self) -> i32 {
+        match self {
+            Self::WaterCement | Self::WaterCementitious => 3,
+            Self::OfCementitious(_) | Self::OfMix(_) | Self::Pigments | Self::Foam => 2,
+            _ => 1,
+        }
+    }
+
+    /// A number of it, `amount` being the number with "at least" or "at most" before it, or bare.
+    fn phrase(&self, amount: &str) -> String {
+        match self {
+            Self::WetDensity => format!("{amount} kg/m³ wet"),
+            Self::OvenDryDensity => format!("{amount} kg/m³ oven-dry"),
+            Self::WaterCement => format!("a water/cement ratio of {amount}"),
+            Self::WaterCementitious => format!("a water/cementitious ratio of {amount}"),
+            Self::Cement => format!("{amount} kg/m³ of cement"),
+            Self::Content(name) => format!("{amount} kg/m³ of {name}"),
+            Self::OfCementitious(name) => format!("{amount} % of {name} on the cementitious"),
+            Self::OfMix(name) => format!("{amount} % of {name} in the mix"),
+            Self::MlPer100Kg(name) => format!("{amount} ml of {name} per 100 kg of cementitious"),
+            Self::Pigments => format!("{amount} % of pigments together on the cementitious"),
+            Self::Foam => format!("{amount} % of foam by volume"),
+        }
+    }
+}
+
+/// Which end of a band a limit is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Not below it.
+    Least,
+    /// Not above it.
+    Most,
+}
+
+/// One limit of a wish.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// What it is on.
+    pub on: Measured,
+    /// Which end.
+    pub end: End,
+    /// The number, in the measure's unit.
+    pub value: f64,
+}
+
+impl Limit {
+    /// Another number of its measure: `550 kg/m³ of cement`.
+    pub(super) fn bare(&self, value: f64) -> String {
+        self.on.phrase(&self.number(value))
+    }
+
+    /// Another number as an end: `at most 550 kg/m³ of cement`.
+    pub(super) fn at(&self, end: End, value: f64) -> String {
+        let end = if end == End::Least { "at least" } else { "at most" };
+        self.on.phrase(&format!("{end} {}", self.number(value)))
+    }
+
+    /// To the decimals of its measure, without needless zeros.
+    fn number(&self, value: f64) -> String {
+        let number = format!("{value:.*}", self.on.decimals() as usize);
+        number.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+}
+
+impl fmt::Display for Limit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.at(self.end, self.value))
+    }
+}

@@ -10,6 +10,7 @@ mod m20260101_000006_stock;
 mod m20260101_000007_lots;
 mod m20260101_000008_queue;
 mod m20260101_000009_trials;
+mod m20260101_000010_corrections;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -30,6 +31,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000007_lots::Migration),
             Box::new(m20260101_000008_queue::Migration),
             Box::new(m20260101_000009_trials::Migration),
+            Box::new(m20260101_000010_corrections::Migration),
         ]
     }
 }

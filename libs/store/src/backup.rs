@@ -88,6 +88,8 @@ macro_rules! every_table {
         $each!(crate::tickets::ticket_line::Entity, $($with),*);
         $each!(crate::tickets::ticket_fill::Entity, $($with),*);
         $each!(crate::tickets::ticket_caution::Entity, $($with),*);
+        $each!(crate::corrections::ticket_correction::Entity, $($with),*);
+        $each!(crate::corrections::ticket_correction_done::Entity, $($with),*);
         $each!(crate::deliveries::delivery::Entity, $($with),*);
         $each!(crate::stock::stock_entry::Entity, $($with),*);
         $each!(crate::stock::stock_balance::Entity, $($with),*);

@@ -17,6 +17,7 @@ mod tx;
 mod words;
 
 pub mod beats;
+pub mod corrections;
 pub mod deliveries;
 pub mod error;
 pub mod idempotency;

@@ -1,6 +1,7 @@
 //! How the lists of the domain (kinds, states, stages) are written in the tables.
 
 use workshop::catalogue::{MaterialKind, RevisionState, StockUnit, Supply};
+use workshop::corrections::{Did, LoadAnswer, WeighedAt};
 use workshop::lots::Stage;
 use workshop::orders::{OrderState, Priority};
 use workshop::runs::RunState;
@@ -64,6 +65,11 @@ words! {
     }
     HardState {
         Demoulded = "demoulded", FromTheTank = "from_the_tank", AirDry = "air_dry", OvenDry = "oven_dry",
+    }
+    WeighedAt { Mixer = "mixer", Mould = "mould" }
+    LoadAnswer { Accept = "accept", AddFoam = "add_foam", AddSlurry = "add_slurry", Reject = "reject" }
+    Did {
+        Poured = "poured", FoamAdded = "foam_added", SlurryAdded = "slurry_added", ThrownAway = "thrown_away",
     }
     RunState { Waiting = "waiting", Running = "running", Planned = "planned", Failed = "failed" }
 }

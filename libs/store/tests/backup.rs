@@ -12,7 +12,9 @@ use store::deliveries::NewDelivery;
 use store::idempotency::{self, Kept};
 use store::pins::NewPin;
 use store::tokens::{self, Role};
-use store::{Record as _, Store, StoreError, beats, deliveries, jobs, lots, pins, runs, standings, stock, tickets};
+use store::{
+    Record as _, Store, StoreError, beats, corrections, deliveries, jobs, lots, pins, runs, standings, stock, tickets,
+};
 use testkit::databases::{TestDatabase, databases};
 use workshop::catalogue::{Finish, RevisionState};
 use workshop::lots::{LotMove, NewLot, Stage};
@@ -36,6 +38,8 @@ async fn fill(store: &Store) {
     standings::append(&tx, &standing).await.unwrap();
     let both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
     tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
+    let kept = corrections::append(&tx, &correction("2026-05-04-01")).await.unwrap();
+    corrections::append_done(&tx, kept.ticket, kept.sequence, &done()).await.unwrap();
     let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };
     deliveries::insert(&tx, &came).await.unwrap();
     stock::append(&tx, at(1), &received("cement", i64::MAX / 3)).await.unwrap();
@@ -136,7 +140,7 @@ async fn damaged(database: &TestDatabase, file: &Path, text: &str) {
     let store = database.open().await;
     let said = store.restore(file).await.unwrap_err();
     assert!(matches!(&said, StoreError::Damaged(s) if s.contains("nothing was restored")), "{said:?}");
-    assert_eq!(store.pending().await.unwrap().len(), 9, "not even tables were made");
+    assert_eq!(store.pending().await.unwrap().len(), 10, "not even tables were made");
 }
 
 #[tokio::test]

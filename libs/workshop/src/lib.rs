@@ -3,6 +3,7 @@
 pub mod catalogue;
 pub mod checks;
 pub mod completion;
+pub mod corrections;
 pub mod day_sheet;
 pub mod documents;
 pub mod fault;

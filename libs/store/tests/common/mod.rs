@@ -9,6 +9,7 @@ use workshop::catalogue::{
     Amount, Finish, Foam, Ingredient, Material, MaterialKind, Mix, MixRevision, MouldGroup, OutOfService, Panel,
     PanelSet, PerPanel, PriceBreak, Rack, RevisionState, Rows, StockUnit, Suit, Supply, Tank,
 };
+use workshop::corrections::{Correction, Did, Done, LoadAnswer, WeighedAt};
 use workshop::documents::plan::Figures;
 use workshop::ids::{
     FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, RunId, SetId, TankId,
@@ -376,5 +377,41 @@ pub fn received(material: &str, amount: i64) -> NewStockEntry {
         delivery: None,
         counters: None,
         note: Some("by hand".to_owned()),
+    }
+}
+
+/// A weighing of a ticket's load that was answered with foam to add.
+pub fn correction(ticket: &str) -> Correction {
+    Correction {
+        ticket: TicketNumber::parse(ticket).unwrap(),
+        sequence: 0,
+        at: at(60),
+        by: "Invented Mixer".to_owned(),
+        place: WeighedAt::Mixer,
+        measured_wet_density_kg_m3: 1060.5,
+        volume: Millilitres::new(43_000),
+        minutes_since_foaming: 4.5,
+        foam_density_kg_m3: Some(65.7),
+        answer: LoadAnswer::AddFoam,
+        sentence: "add 2.8 L of foam".to_owned(),
+        added: Some(Millilitres::new(2_780)),
+        added_mass: Some(Grams::new(183)),
+        generator_seconds: Some(3.75),
+        volume_then: Millilitres::new(45_780),
+        panels_then: Some(4),
+        rise_percent: None,
+        note: Some("lumpy at first".to_owned()),
+        done: None,
+    }
+}
+
+/// What was done after it.
+pub fn done() -> Done {
+    Done {
+        at: at(120),
+        by: "Invented Mixer".to_owned(),
+        did: Did::FoamAdded,
+        added: Some(Millilitres::new(2_800)),
+        note: None,
     }
 }

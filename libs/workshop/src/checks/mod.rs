@@ -5,6 +5,7 @@
 
 pub mod calendar;
 pub mod catalogue;
+pub mod correction;
 pub mod found;
 pub mod lots;
 pub mod material;

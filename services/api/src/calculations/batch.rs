@@ -1,19 +1,22 @@
 //! Litres wanted into equal loads, each with its sheet.
 
 use mix::sheet::Today;
-use mix::{MixerLimits, batch_sheet_today, equal_batches, with_washout};
-use quantities::{Grams, OfMaterial, Volume};
+use mix::{MixerLimits, batch_sheet_today, equal_batches, weighing, with_washout};
+use quantities::{Grams, OfMaterial, Ratio, Volume};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, asked, faults_of, line, proportions};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, proportions};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::loads::{AskedBatch, BatchSheets};
+use crate::wire::proportions::WorkedLine;
 
 as_it_is!(AskedBatch);
 
 /// The step of a scale nobody told of, grams.
 const FINE_STEP_G: i64 = 1;
+/// How near a mass must be weighed: cement, water and aggregates by EN 206, per cent.
+const WEIGHED_WITHIN_PER_CENT: f64 = 3.0;
 
 impl Calculation for AskedBatch {
     type Found = BatchSheets;
@@ -26,13 +29,11 @@ impl Calculation for AskedBatch {
         let mut reading = Reading::default();
         let mix = reading.keep(known.mix("", asked!(self)));
         let load = reading.volume("/load", &self.load);
-        let most = reading.perhaps(self.mixer_most.as_ref(), |r, text| r.volume("/mixer_most", text));
-        let least = reading.perhaps(self.mixer_least.as_ref(), |r, text| r.volume("/mixer_least", text));
+        let limits = load.and_then(|load| limits(self, load, &mut reading));
         let washout = reading.perhaps(self.washout.as_ref(), |r, text| r.volume("/washout", text));
         let today = today(self, &mut reading);
-        let read = mix.zip(load).zip(most).zip(least).zip(washout).zip(today);
-        let (((((mix, load), most), least), washout), today) = reading.done(read)?;
-        let limits = MixerLimits { least: least.unwrap_or(Volume::ZERO), most: most.unwrap_or(load) };
+        let read = mix.zip(load).zip(limits).zip(washout).zip(today);
+        let ((((mix, load), (limits, mut worked)), washout), today) = reading.done(read)?;
         let batches = equal_batches(load, limits).map_err(|faults| at_mixer(&faults))?;
         let loads = with_washout(&batches.litres(), washout.unwrap_or(Volume::ZERO));
         let step = self.scale_step_g.map(Grams::new).or(known.scale_step).unwrap_or(Grams::new(FINE_STEP_G));
@@ -42,7 +43,7 @@ impl Calculation for AskedBatch {
         };
         let last = loads.last().copied().unwrap_or(load);
         let (each, count) = (batches.each.litres(), batches.count.get());
-        let worked = vec![
+        worked.extend([
             line(
                 "loads",
                 "n = V / Vmax, upwards",
@@ -57,16 +58,89 @@ impl Calculation for AskedBatch {
                 each,
                 "L",
             ),
-        ];
+        ]);
+        let least_weighable_g = least_weighable(step, &mut worked)?;
         Ok(BatchSheets {
             count,
             each_l: each,
             spare_l: batches.spare.litres(),
+            least_weighable_g,
             sheet: if count > 1 { Some(sheet(batches.each)?) } else { None },
             last_sheet: sheet(last)?,
             worked,
         })
     }
+}
+
+/// What a load may be: the mixer's most and least, narrowed to what can be placed within the pot life.
+fn limits(asked: &AskedBatch, load: Volume, reading: &mut Reading) -> Option<(MixerLimits, Vec<WorkedLine>)> {
+    let least = reading.perhaps(asked.mixer_least.as_ref(), |r, text| r.volume("/mixer_least", text));
+    let most = reading.perhaps(asked.mixer_most.as_ref(), |r, text| r.volume("/mixer_most", text));
+    let vessel = vessel(asked, reading);
+    let least = least?.unwrap_or(Volume::ZERO);
+    let mut worked = Vec::new();
+    let limits = match (most?, vessel?) {
+        (Some(_), Some(_)) => {
+            reading.push("/mixer_brim", "the mixer's most is given too: leave out one of them");
+            return None;
+        }
+        (most, None) => MixerLimits { least, most: most.unwrap_or(load) },
+        (None, Some((brim, usable))) => {
+            let limits = MixerLimits::of_vessel(brim, usable, least).map_err(|faults| all_at("/mixer_brim", &faults));
+            let limits = reading.keep(limits)?;
+            let numbers = format!("{:.3} L · {:.3}", brim.litres(), usable.number());
+            worked.push(line("most of the mixer", "brim · usable", numbers, limits.most.litres(), "L"));
+            limits
+        }
+    };
+    Some((within_pot_life(asked, limits, reading, &mut worked)?, worked))
+}
+
+/// The mixer to its brim and the share of it that is usable: both or neither.
+fn vessel(asked: &AskedBatch, reading: &mut Reading) -> Option<Option<(Volume, Ratio)>> {
+    match (&asked.mixer_brim, asked.mixer_usable_percent) {
+        (None, None) => Some(None),
+        (Some(brim), Some(percent)) => {
+            let brim = reading.volume("/mixer_brim", brim);
+            let usable = reading.percent("/mixer_usable_percent", percent);
+            Some(Some((brim?, usable?)))
+        }
+        _ => {
+            reading.push("/mixer_brim", "give the mixer to its brim and the share that is usable, both or neither");
+            None
+        }
+    }
+}
+
+fn within_pot_life(
+    asked: &AskedBatch,
+    limits: MixerLimits,
+    reading: &mut Reading,
+    worked: &mut Vec<WorkedLine>,
+) -> Option<MixerLimits> {
+    let Some(pot_life) = asked.pot_life_minutes else { return Some(limits) };
+    let (Some(per_panel), Some(panel)) = (asked.minutes_per_panel, &asked.panel) else {
+        reading.push("/minutes_per_panel", "is missing, or the panel is: the pot life needs both");
+        return None;
+    };
+    let panel = reading.volume("/panel", panel)?;
+    let mixing = asked.mixing_minutes.unwrap_or_default();
+    let narrowed = limits.within_pot_life(pot_life, mixing, per_panel, panel);
+    let narrowed = reading.keep(narrowed.map_err(|faults| all_at("/pot_life_minutes", &faults)))?;
+    let numbers = format!("({pot_life} - {mixing}) min / {per_panel} min, downwards, · {:.3} L", panel.litres());
+    let what = "most that can be placed, and mixed at once";
+    worked.push(line(what, "whole panels in the pot life · panel", numbers, narrowed.most.litres(), "L"));
+    Some(narrowed)
+}
+
+/// Least mass whose rounding to the scale's step stays within 3 %, grams.
+fn least_weighable(step: Grams, worked: &mut Vec<WorkedLine>) -> Result<f64, Vec<Fault>> {
+    let tolerance = Ratio::from_per_cent(WEIGHED_WITHIN_PER_CENT);
+    let tolerance = tolerance.map_err(|error| vec![Fault::at("/scale_step_g", error.to_string())])?;
+    let least = weighing::least_weighable(step, tolerance).map_err(|faults| all_at("/scale_step_g", &faults))?;
+    let numbers = format!("{} g / 2 / {:.3}", step.get(), tolerance.number());
+    worked.push(line("least weighable", "half a step / tolerance", numbers, least.grams(), "g"));
+    Ok(least.grams())
 }
 
 fn today(asked: &AskedBatch, reading: &mut Reading) -> Option<Today> {

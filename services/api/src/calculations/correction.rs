@@ -172,7 +172,8 @@ pub fn decide(load: &Load) -> Result<Correction, Vec<Fault>> {
         found.worked.push(line("whole panels", "V / panel", numbers, panels as f64, ""));
         found.panels = Some(panels);
     }
-    found.at_mould = load.at_mould.map(|at_mould| mould(load, at_mould, &mut found.worked));
+    let target = &load.bounds.target;
+    found.at_mould = load.at_mould.map(|at_mould| mould(load.measured.wet, at_mould, target, &mut found.worked));
     Ok(found)
 }
 
@@ -222,12 +223,18 @@ fn said(load: &Load, verdict: &Verdict) -> Correction {
     found
 }
 
-fn mould(load: &Load, at_mould: Density<Fresh>, worked: &mut Vec<WorkedLine>) -> AtMould {
-    let (at_mixer, d) = (load.measured.wet.kg_m3(), at_mould.kg_m3());
-    let rise = (d / at_mixer - 1.0) * 100.0;
-    let numbers = format!("{d:.1} / {at_mixer:.1} - 1");
+/// What to do with a load weighed again at the mould, held against what it weighed at the mixer.
+pub fn mould(
+    at_mixer: Density<Fresh>,
+    at_mould: Density<Fresh>,
+    target: &Target,
+    worked: &mut Vec<WorkedLine>,
+) -> AtMould {
+    let (before, d) = (at_mixer.kg_m3(), at_mould.kg_m3());
+    let rise = (d / before - 1.0) * 100.0;
+    let numbers = format!("{d:.1} / {before:.1} - 1");
     worked.push(line("rise from mixer to mould", "Dmould / Dmixer - 1, at most 5 %", numbers, rise, "%"));
-    let (answer, sentence) = match at_the_mould(load.measured.wet, at_mould, &load.bounds.target) {
+    let (answer, sentence) = match at_the_mould(at_mixer, at_mould, target) {
         Verdict::Reject { why } => (LoadAnswer::Reject, format!("do not pour it: {why}")),
         _ => (LoadAnswer::Accept, format!("pour it: {d:.0} kg/m³ at the mould is right")),
     };

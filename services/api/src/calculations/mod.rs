@@ -2,6 +2,8 @@
 //! read first (materials, revisions, the scale) comes in [`Known`], so that the same calculation serves a request and a
 //! file on a disk.
 
+mod additions;
+mod ageing;
 mod batch;
 mod correction;
 mod loads;
@@ -10,8 +12,10 @@ pub mod on_record;
 pub mod proportions;
 pub mod recipe;
 mod strength;
+pub mod ticket_load;
 mod time;
 pub mod trials;
+mod weighed;
 pub mod written;
 
 use std::collections::BTreeMap;

@@ -12,7 +12,8 @@ use crate::wire::calculations::mixture::{AskedStrength, StrengthEstimate, Streng
 
 as_it_is!(AskedStrength);
 
-const CAUTION: &str = "an estimate, never a promise: only tests of the workshop's own panels say how strong they are";
+pub(super) const CAUTION: &str =
+    "an estimate, never a promise: only tests of the workshop's own panels say how strong they are";
 const CONCRETE_AT_28_DAYS: &str = "ordinary concrete by water/cement, at 28 days";
 
 impl Calculation for AskedStrength {

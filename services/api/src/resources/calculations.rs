@@ -12,6 +12,10 @@ use crate::http::body::Body;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Reply};
 use crate::state::State;
+use crate::wire::calculations::additions::{
+    AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreOfLoad, LooseSand, Pigments,
+};
+use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak};
 use crate::wire::calculations::loads::{
     AskedBags, AskedBatch, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, BatchSheets, FillMark, FoamOfLoad,
     Moistures,
@@ -21,6 +25,7 @@ use crate::wire::calculations::mixture::{
     AskedComparison, AskedProportions, AskedStrength, Comparison, StrengthEstimates,
 };
 use crate::wire::calculations::time::{AskedHold, AskedMaturity, Holds, Maturity};
+use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamCheck, FreshTest};
 use crate::wire::proportions::Proportions;
 
 /// Reads what the calculation speaks of, works it out and shows it.
@@ -82,6 +87,18 @@ operations! {
         "Litres wanted into equal loads within the mixer's limits, each with its sheet; foam and moisture as measured today, washout on the last load.";
     foam "/calculations/foam": AskedFoam => FoamOfLoad, "Work out foam",
         "For a target wet density, or from an amount of foam to the wet density; solution, concentrate, seconds of the generator, and the foam's density against its band.";
+    foam_check "/calculations/foam-check": AskedFoamCheck => FoamCheck, "Check foam before use",
+        "Foam weighed today against its band, and the generator's output from foam caught by the clock.";
+    fresh_test "/calculations/fresh-test": AskedFreshTest => FreshTest, "Weigh fresh concrete",
+        "Wet density by the scale held against the mix: yield, relative yield, air by weighing.";
+    pigment "/calculations/pigment": AskedPigments => Pigments, "Weigh pigments",
+        "By per cent of cementitious material, dry or liquid with its water; all together within 10 % and the lowest saturation among them.";
+    fibre "/calculations/fibre": AskedFibre => FibreOfLoad, "Weigh fibre",
+        "By per cent of the whole mix or by content; glass that cement eats is refused.";
+    admixture "/calculations/admixture": AskedAdmixture => AdmixtureOfLoad, "Measure an admixture",
+        "Millilitres to 100 kg of cementitious material.";
+    loose_sand "/calculations/loose-sand": AskedLooseSand => LooseSand, "Weigh loose moist sand",
+        "What a measure of moist sand really holds of dry sand, by its bulking.";
     bags "/calculations/whole-bags": AskedBags => BagChoices, "Find loads of whole bags",
         "The nearest loads of whole bags around the one wanted, and what that leaves in the last bag.";
     fill_mark "/calculations/fill-mark": AskedFillMark => FillMark, "Find the fill mark in a pail",
@@ -94,6 +111,12 @@ operations! {
         "Two revisions or recipes side by side: contents, densities in the same state, water ratios, material cost.";
     strength "/calculations/strength": AskedStrength => StrengthEstimates, "Estimate strength",
         "By published relations, each with its source, its range and its warnings. An estimate is never a promise, and never lets a mix suit a panel.";
+    strength_gain "/calculations/strength-gain": AskedGain => Gain, "Estimate strength with age",
+        "From a 28-day strength found by test; Portland cement only. An estimate is never a promise.";
+    frost "/calculations/frost": AskedFrost => Frost, "See whether frost comes too early",
+        "Whether frost is expected before the concrete reaches 3.5 MPa: then it is not poured.";
+    soak "/calculations/soak": AskedSoak => Soak, "Find days under water",
+        "Least days in the tank by the temperature of its water as measured.";
     hold "/calculations/hold": AskedHold => Holds, "Find days in the mould",
         "For each pour day from the hold at 20 °C and daily temperatures, with cold days and the least temperature of the concrete as placed.";
     maturity "/calculations/maturity": AskedMaturity => Maturity, "Find age by temperature",

@@ -6,6 +6,7 @@ pub mod nouns;
 
 pub mod calculations;
 pub mod calendar;
+pub mod corrections;
 pub mod day_sheet;
 pub mod deliveries;
 pub mod finishes;
@@ -37,7 +38,7 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 29] = [
+    let all: [fn(&mut ServiceConfig); 30] = [
         pages::configure,
         health::configure,
         workshop::configure,
@@ -63,6 +64,7 @@ pub fn configure(service: &mut ServiceConfig) {
         pins::configure,
         planning_runs::configure,
         plan::configure,
+        corrections::configure,
         tickets::configure,
         day_sheet::configure,
         tokens::configure,

@@ -26,7 +26,7 @@ async fn units(tx: &Tx) -> Result<Units, Problem> {
     Ok(Material::all(tx).await?.into_iter().map(|m| (m.id, m.unit)).collect())
 }
 
-fn number(text: &str) -> Result<TicketNumber, Problem> {
+pub(super) fn number(text: &str) -> Result<TicketNumber, Problem> {
     let detail = format!("'{text}' is no ticket number: give it as 2026-05-04-01");
     TicketNumber::parse(text).ok_or_else(|| Problem::bad_request(vec![Fault::at("/path/number", detail)]))
 }
@@ -109,7 +109,7 @@ async fn completion(state: Data<State>, text: Path<String>, body: Body<GivenComp
     .await
 }
 
-fn not_now(number: TicketNumber, why: &str) -> Problem {
+pub(super) fn not_now(number: TicketNumber, why: &str) -> Problem {
     Problem::new(Kind::NotNow, format!("The ticket {number} {why}."))
 }
 

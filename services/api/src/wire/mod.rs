@@ -6,6 +6,7 @@
 pub mod basics;
 pub mod calculations;
 pub mod catalogue;
+pub mod corrections;
 pub mod day;
 pub mod lots;
 pub mod mixes;

@@ -59,7 +59,7 @@ async fn every_calculation_answers_its_example_as_the_document_shows_it() {
             assert!(answer.text.contains("\"formula\""), "{path} shows no worked line");
             asked += 1;
         }
-        assert!(asked >= 11, "only {asked} calculations");
+        assert!(asked >= 20, "only {asked} calculations");
     })
     .await;
 }
@@ -270,6 +270,71 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
                     "/wet_density_low",
                 ],
             ),
+            (
+                "batch",
+                json!({ "revision": "plain@2", "load": "20 L", "mixer_most": "9 L", "mixer_brim": "12 L", "mixer_usable_percent": 75 }),
+                vec!["/mixer_brim"],
+            ),
+            ("batch", json!({ "revision": "plain@2", "load": "20 L", "mixer_brim": "12 L" }), vec!["/mixer_brim"]),
+            ("batch", json!({ "revision": "plain@2", "load": "20 L", "pot_life_minutes": 20 }), vec!["/minutes_per_panel"]),
+            (
+                "batch",
+                json!({ "revision": "plain@2", "load": "20 L", "pot_life_minutes": 5, "mixing_minutes": 4, "minutes_per_panel": 3, "panel": "5 L" }),
+                vec!["/pot_life_minutes"],
+            ),
+            ("foam-check", json!({ "caught": "30 L" }), vec!["/caught", "/measured_density"]),
+            (
+                "foam-check",
+                json!({ "measured_density": "50 g/L", "least_density": "60 g/L", "most_density": "40 g/L" }),
+                vec!["/most_density"],
+            ),
+            (
+                "foam-check",
+                json!({ "weighed": { "full": "0.9 kg", "empty": "1 kg", "holds": "0 L" } }),
+                vec!["/weighed/holds"],
+            ),
+            (
+                "fresh-test",
+                json!({ "revision": "plain@9", "designed": "0 L", "measured_wet_density": "2300" }),
+                vec!["/designed", "/measured_wet_density", "/revision"],
+            ),
+            (
+                "pigment",
+                json!({ "cementitious": "20", "pigments": [{ "name": "black", "percent": 3, "oxide": "black" }] }),
+                vec!["/cementitious"],
+            ),
+            (
+                "pigment",
+                json!({ "cementitious": "20 kg", "pigments": [{ "name": "black", "percent": 6, "oxide": "black" }, { "name": "red", "percent": 5, "oxide": "red" }] }),
+                vec!["/pigments", "/pigments"],
+            ),
+            (
+                "fibre",
+                json!({ "kind": "glass", "zirconia_percent": 15.9, "percent_of_mix": 0.5, "rest": "30" }),
+                vec!["/rest", "/zirconia_percent"],
+            ),
+            ("fibre", json!({ "kind": "glass", "content_kg_m3": 4 }), vec!["/percent_of_mix", "/zirconia_percent"]),
+            ("fibre", json!({ "kind": "steel", "zirconia_percent": 16, "percent_of_mix": 50, "rest": "30 kg" }), vec!["/percent_of_mix", "/zirconia_percent"]),
+            ("admixture", json!({ "cementitious": "2 bags", "ml_per_100_kg": 650 }), vec!["/cementitious"]),
+            (
+                "loose-sand",
+                json!({ "loose": "3 gal", "dry_bulk_density": "1600", "bulking_percent": 25 }),
+                vec!["/dry_bulk_density", "/loose"],
+            ),
+            ("strength-gain", json!({ "strength_28_days_mpa": 30, "ages_days": [7], "rapid": true }), vec!["/rapid"]),
+            ("strength-gain", json!({ "strength_28_days_mpa": 30, "ages_days": [-7] }), vec!["/ages_days/0"]),
+            (
+                "frost",
+                json!({ "safe_age_hours_at_20c": 20, "days": [{ "mean": "3 °C", "least": "5 °C" }] }),
+                vec!["/days/0/least"],
+            ),
+            (
+                "frost",
+                json!({ "safe_age_hours_at_20c": 200, "days": [{ "mean": "8 °C", "least": "5 °C" }] }),
+                vec!["/days"],
+            ),
+            ("soak", json!({ "water": "5 °C" }), vec!["/water"]),
+            ("soak", json!({ "water": "5 °C", "table": [{ "from": "4 °C", "days": 5 }, { "from": "8 °C", "days": 9 }] }), vec!["/table"]),
             ("hold", json!({ "hold_hours_at_20c": 20, "daily": ["8 °C", "8"] }), vec!["/daily/1"]),
             ("maturity", json!({ "history": [{ "hours": 1, "temperature": "warm" }] }), vec!["/history/0/temperature"]),
         ];
@@ -280,6 +345,92 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
             found.sort();
             assert_eq!(found, places, "{name} {body}: {}", answer.text);
         }
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn loads_keep_to_the_vessel_and_to_the_pot_life() {
+    World::furnished(async |world| {
+        sound_revision(world).await;
+        let ask = async |changes: Value| {
+            let mut body = json!({ "revision": "plain@2", "load": "60 L" });
+            body.as_object_mut().unwrap().extend(changes.as_object().unwrap().clone());
+            world.make("/calculations/batch", &body).await.json()
+        };
+        // Three quarters of 40 L are 30 L: two loads. The workshop's scale of 5 g weighs 5 / 2 / 3 % = 83.3 g.
+        let drum = ask(json!({ "mixer_brim": "40 L", "mixer_usable_percent": 75 })).await;
+        assert_eq!((&drum["count"], &drum["each_l"]), (&json!(2), &json!(30.0)), "{drum}");
+        near(&drum["least_weighable_g"], 5.0 / 2.0 / 0.03, 1e-9);
+        // (20 - 5) / 4 are three whole panels of 6 L: loads of 18 L at most, so four of 15 L.
+        let rapid = ask(json!({
+            "mixer_most": "36 L", "pot_life_minutes": 20, "mixing_minutes": 5, "minutes_per_panel": 4, "panel": "6 L",
+        }))
+        .await;
+        assert_eq!((&rapid["count"], &rapid["each_l"]), (&json!(4), &json!(15.0)), "{rapid}");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn small_doses_and_weighings_are_what_a_pencil_gives() {
+    World::bare(async |world| {
+        let ask = async |name: &str, body: Value| world.make(&format!("/calculations/{name}"), &body).await.json();
+        // 3.5 % of 20 kg are 0.7 kg of solids: 1.4 kg of a liquid that is half water.
+        let colour = json!({ "cementitious": "20 kg", "pigments": [{ "name": "charcoal", "percent": 3.5, "oxide": "black", "solids_percent": 50 }] });
+        let found = ask("pigment", colour).await;
+        near(&found["pigments"][0]["weigh_kg"], 1.4, 1e-9);
+        near(&found["water_kg"], 0.7, 1e-9);
+        // 0.5 % of the whole: 0.005 · 29.85 / 0.995; or 4 kg/m³ of 31.5 L.
+        let of_mix = json!({ "kind": "glass", "zirconia_percent": 16.5, "percent_of_mix": 0.5, "rest": "29.85 kg" });
+        near(&ask("fibre", of_mix).await["mass_kg"], 0.15, 1e-9);
+        let content = json!({ "kind": "synthetic", "content_kg_m3": 4, "load": "31.5 L" });
+        near(&ask("fibre", content).await["mass_kg"], 0.126, 1e-9);
+        let dose = json!({ "cementitious": "20 kg", "ml_per_100_kg": 650, "relative_density": 1.1 });
+        let found = ask("admixture", dose).await;
+        near(&found["volume_ml"], 130.0, 1e-9);
+        near(&found["mass_kg"], 0.143, 1e-9);
+        let sand = json!({ "loose": "20 L", "dry_bulk_density": "1600 kg/m³", "bulking_percent": 25 });
+        near(&ask("loose-sand", sand).await["dry_kg"], 25.6, 1e-9);
+
+        // 0.52 kg in 10 L are 52 g/L; 30 L in 40 s are 45 L a minute.
+        let foam = json!({ "weighed": { "full": "1.42 kg", "empty": "0.9 kg", "holds": "10 L" }, "caught": "30 L", "caught_in_seconds": 40 });
+        let found = ask("foam-check", foam).await;
+        near(&found["density_kg_m3"], 52.0, 1e-9);
+        near(&found["generator_l_per_minute"], 45.0, 1e-9);
+        assert_eq!((&found["may_be_used"], &found["refused"]), (&json!(true), &Value::Null));
+        let dry = ask("foam-check", json!({ "measured_density": "25 g/L" })).await;
+        assert_eq!(dry["may_be_used"], false);
+        assert!(dry["refused"].as_str().unwrap().contains("dry"), "{dry}");
+
+        // 20 kg of water and 40 kg of cement: 60 / (20 + 40 / 3.15) kg/L without air; 1.75 kg/L measured.
+        let paste = json!({ "ingredients": [
+            { "material": "water", "kind": "water", "amount": "20 kg" },
+            { "material": "cement", "kind": "portland_cement", "amount": "40 kg" },
+        ] });
+        let free = 60.0 / (20.0 + 40.0 / 3.15) * 1000.0;
+        let test = json!({ "recipe": paste, "measured_wet_density": "1750 kg/m³", "designed": "32 L", "batched": "60 kg" });
+        let found = ask("fresh-test", test).await;
+        near(&found["yield_l"], 60.0 / 1.75, 1e-9);
+        near(&found["relative_yield"], 60.0 / 1.75 / 32.0, 1e-9);
+        near(&found["air_percent"], (free - 1750.0) / free * 100.0, 1e-6);
+        let dense = json!({ "recipe": paste, "measured_wet_density": "1900 kg/m³", "designed": "32 L" });
+        let found = ask("fresh-test", dense).await;
+        assert!(found["air_percent"].is_null() && found["air_remark"].as_str().unwrap().contains("1900"), "{found}");
+
+        // t / (4 + 0.85 t) at 7 days: 0.7035.
+        let gain = ask("strength-gain", json!({ "strength_28_days_mpa": 30, "ages_days": [1, 7] })).await;
+        near(&gain["strengths"][1]["strength_mpa"], 30.0 * 7.0 / 9.95, 1e-9);
+        assert_eq!(gain["strengths"][0]["safe_from_frost"], true);
+        // Nine hours at 5 °C are 3.8 h of age, a day 10 h: safe after 13 h before the frost of the third day, not after 20 h.
+        let air = json!([{ "mean": "5 °C", "least": "2 °C" }, { "mean": "5 °C", "least": "2 °C" }, { "mean": "1 °C", "least": "-3 °C" }]);
+        let safe = ask("frost", json!({ "safe_age_hours_at_20c": 13, "days": air })).await;
+        assert_eq!((&safe["may_be_poured"], &safe["frost_on"]), (&json!(true), &Value::Null), "{safe}");
+        let early = ask("frost", json!({ "safe_age_hours_at_20c": 20, "days": air })).await;
+        assert_eq!((&early["may_be_poured"], &early["frost_on"]), (&json!(false), &json!(2)), "{early}");
+        assert_eq!(ask("soak", json!({ "water": "12 °C" })).await["least_days"], 11);
+        let own = json!({ "water": "12 °C", "table": [{ "from": "12 °C", "days": 9 }] });
+        assert_eq!(ask("soak", own).await["least_days"], 9);
     })
     .await;
 }

@@ -9,6 +9,7 @@ mod catalogue;
 mod changes;
 mod contract;
 mod conventions;
+mod corrections;
 mod database;
 mod orders;
 mod planned;

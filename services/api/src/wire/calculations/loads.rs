@@ -32,9 +32,27 @@ pub struct AskedBatch {
     /// Most the mixer holds in work; one load of everything where none is given.
     #[schema(max_length = 40)]
     pub mixer_most: Option<String>,
+    /// Or the mixer to its brim, with the share of it that is usable (a drum's tilt, a pail's splash).
+    #[schema(max_length = 40)]
+    pub mixer_brim: Option<String>,
+    /// That share, per cent.
+    #[schema(minimum = 1, maximum = 100)]
+    pub mixer_usable_percent: Option<f64>,
     /// Least it mixes properly.
     #[schema(max_length = 40)]
     pub mixer_least: Option<String>,
+    /// Minutes a load can be worked, for rapid-setting mixes: a load is then of whole panels that can be placed in time.
+    #[schema(minimum = 0, maximum = 1440)]
+    pub pot_life_minutes: Option<f64>,
+    /// Minutes of them that mixing takes; 0 where none is given.
+    #[schema(minimum = 0, maximum = 1440)]
+    pub mixing_minutes: Option<f64>,
+    /// Minutes to place a panel; with the pot life.
+    #[schema(minimum = 0, maximum = 1440)]
+    pub minutes_per_panel: Option<f64>,
+    /// Concrete in a panel; with the pot life.
+    #[schema(max_length = 40)]
+    pub panel: Option<String>,
     /// Mixed on top of the last load, for what the washout loses.
     #[schema(max_length = 40)]
     pub washout: Option<String>,
@@ -71,6 +89,8 @@ pub struct BatchSheets {
     pub each_l: f64,
     /// Litres beyond those wanted, because no load may be smaller.
     pub spare_l: f64,
+    /// Least mass the scale weighs within 3 %, g.
+    pub least_weighable_g: f64,
     /// The sheet of each load but the last; null where there is one load only.
     pub sheet: Option<BatchSheet>,
     /// The sheet of the last load, washout and all.

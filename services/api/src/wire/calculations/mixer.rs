@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use super::recipe::WrittenRecipe;
-use crate::wire::basics::RevisionText;
+use crate::wire::basics::{RevisionText, words};
 use crate::wire::proportions::WorkedLine;
 
 /// A measure weighed full and empty.
@@ -79,19 +79,19 @@ pub struct AskedCorrection {
     pub wet_density_at_mould: Option<String>,
 }
 
-/// What to do with a load.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum LoadAnswer {
-    /// Pour it.
-    Accept,
-    /// Fold in foam, weigh again.
-    AddFoam,
-    /// Mix in slurry without foam, weigh again.
-    AddSlurry,
-    /// Do not pour it.
-    Reject,
-}
+words!(
+    /// What to do with a load.
+    LoadAnswer for workshop::corrections::LoadAnswer {
+        /// Pour it.
+        Accept,
+        /// Fold in foam, weigh again.
+        AddFoam,
+        /// Mix in slurry without foam, weigh again.
+        AddSlurry,
+        /// Do not pour it.
+        Reject,
+    }
+);
 
 /// What to do with a load at the mixer, and at the mould where it was weighed there.
 #[derive(Clone, Debug, Serialize, ToSchema)]

@@ -2,10 +2,13 @@
 //!
 //! A calculation speaks of a mix either by its revision on record or by a recipe written out; never both.
 
+pub mod additions;
+pub mod ageing;
 pub mod loads;
 pub mod mixer;
 pub mod mixture;
 pub mod recipe;
 pub mod time;
+pub mod weighed;
 
 pub use recipe::{IngredientKind, WrittenFoam, WrittenIngredient, WrittenRecipe};

@@ -1,0 +1,205 @@
+//! What is added in small doses or by the measure: pigment, fibre, admixture, loose sand.
+
+use mix::pigment::{self, Dose, Oxide};
+use mix::{Source, admixture, fibre, moisture};
+use quantities::{Content, Mass, OfMaterial, Ratio};
+use workshop::Fault;
+
+use super::written::Reading;
+use super::{Calculation, Known, all_at, as_it_is, line, line_from};
+use crate::wire::basics::RevisionText;
+use crate::wire::calculations::additions::{
+    AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreKind, FibreOfLoad, LooseSand,
+    OxideColour, Pigments, WeighPigment, WrittenPigment,
+};
+use crate::wire::proportions::WorkedLine;
+
+as_it_is!(AskedPigments, AskedFibre, AskedAdmixture, AskedLooseSand);
+
+const PIGMENT_CEILING: Source = Source("ASTM C979, section 1.4: at most 10 % of all pigments together");
+
+impl Calculation for AskedPigments {
+    type Found = Pigments;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Pigments, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let cementitious = reading.mass("/cementitious", &self.cementitious);
+        let doses: Vec<Option<(Dose, Ratio)>> = self
+            .pigments
+            .iter()
+            .enumerate()
+            .map(|(i, one)| dose(one, &format!("/pigments/{i}"), &mut reading))
+            .collect();
+        let doses: Option<Vec<(Dose, Ratio)>> = doses.into_iter().collect();
+        let (cementitious, doses) = reading.done(cementitious.zip(doses))?;
+        let all: Vec<Dose> = doses.iter().map(|(dose, _)| *dose).collect();
+        pigment::check(&all).map_err(|faults| all_at("/pigments", &faults))?;
+        let mut found = Pigments {
+            pigments: vec![],
+            total_percent: all.iter().map(|dose| dose.of_cementitious.per_cent()).sum(),
+            water_kg: 0.0,
+            worked: vec![],
+        };
+        for (written, (dose, solids)) in self.pigments.iter().zip(&doses) {
+            let weighed = weigh(written, *dose, *solids, cementitious, &mut found.worked);
+            found.water_kg += weighed.water_kg;
+            found.pigments.push(weighed);
+        }
+        let numbers =
+            all.iter().map(|d| format!("{:.2}", d.of_cementitious.per_cent())).collect::<Vec<_>>().join(" + ");
+        let total = line_from("all pigments", "Σ, at most 10 %", numbers, found.total_percent, "%", PIGMENT_CEILING);
+        found.worked.push(total);
+        Ok(found)
+    }
+}
+
+/// A pigment's dose with its maximum, and the solids of it as it comes.
+fn dose(one: &WrittenPigment, at: &str, reading: &mut Reading) -> Option<(Dose, Ratio)> {
+    let of_cementitious = reading.percent(&format!("{at}/percent"), one.percent);
+    let solids = reading.percent(&format!("{at}/solids_percent"), one.solids_percent.unwrap_or(100.0));
+    let of_oxide = one.oxide.map(|oxide| saturation(oxide).saturation_per_cent());
+    let most_per_cent = one.saturation_percent.or(of_oxide).unwrap_or(f64::INFINITY);
+    Some((Dose { of_cementitious: of_cementitious?, most_per_cent }, solids?))
+}
+
+const fn saturation(oxide: OxideColour) -> Oxide {
+    match oxide {
+        OxideColour::Black => Oxide::Black,
+        OxideColour::Brown => Oxide::Brown,
+        OxideColour::Red => Oxide::Red,
+        OxideColour::Yellow => Oxide::Yellow,
+    }
+}
+
+fn weigh(
+    written: &WrittenPigment,
+    dose: Dose,
+    solids: Ratio,
+    cementitious: Mass,
+    worked: &mut Vec<WorkedLine>,
+) -> WeighPigment {
+    let solid = pigment::mass(dose.of_cementitious, cementitious).kg();
+    let as_it_comes = solid / solids.number();
+    let numbers = format!("{:.2} % · {:.3} kg", dose.of_cementitious.per_cent(), cementitious.kg());
+    worked.push(line(format!("{}, solid", written.name), "p · cementitious", numbers, solid, "kg"));
+    if solids < Ratio::ONE {
+        let numbers = format!("{solid:.4} kg / {:.3}", solids.number());
+        worked.push(line(format!("{}, as it comes", written.name), "solid / solids", numbers, as_it_comes, "kg"));
+    }
+    WeighPigment { name: written.name.clone(), weigh_kg: as_it_comes, solid_kg: solid, water_kg: as_it_comes - solid }
+}
+
+impl Calculation for AskedFibre {
+    type Found = FibreOfLoad;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<FibreOfLoad, Vec<Fault>> {
+        let mut reading = Reading::default();
+        self.may_be_used(&mut reading);
+        let found = match (self.percent_of_mix, &self.rest, self.content_kg_m3, &self.load) {
+            (Some(percent), Some(rest), None, None) => self.of_mix(percent, rest, &mut reading),
+            (None, None, Some(kg_m3), Some(load)) => by_content(kg_m3, load, &mut reading),
+            _ => {
+                let detail = "give percent_of_mix with rest, the mass of all else, or content_kg_m3 with load: one of the two ways";
+                reading.push("/percent_of_mix", detail);
+                None
+            }
+        };
+        let (mass, worked) = reading.done(found)?;
+        Ok(FibreOfLoad { mass_kg: mass.kg(), worked: vec![worked] })
+    }
+}
+
+impl AskedFibre {
+    /// Glass says its zirconia, and enough of it; nothing else does.
+    fn may_be_used(&self, reading: &mut Reading) {
+        match (self.kind, self.zirconia_percent) {
+            (FibreKind::Glass, None) => {
+                let detail = "is missing: look it up in the maker's data sheet; glass below 16 % is eaten by cement";
+                reading.push("/zirconia_percent", detail);
+            }
+            (FibreKind::Glass, Some(percent)) => {
+                let zirconia = reading.percent("/zirconia_percent", percent);
+                if let Some(Err(fault)) = zirconia.map(|zirconia| fibre::check(fibre::Fibre::Glass { zirconia })) {
+                    reading.push("/zirconia_percent", format!("{}; {}", fault.what, fault.remedy));
+                }
+            }
+            (_, Some(_)) => reading.push("/zirconia_percent", "is of glass only: leave it out"),
+            (_, None) => {}
+        }
+    }
+
+    fn of_mix(&self, percent: f64, rest: &str, reading: &mut Reading) -> Option<(Mass, WorkedLine)> {
+        let share = reading.percent("/percent_of_mix", percent);
+        let rest = reading.mass("/rest", rest);
+        let (share, rest) = (share?, rest?);
+        let mass = reading.keep(fibre::of_mix(rest, share).map_err(|faults| all_at("/percent_of_mix", &faults)))?;
+        let numbers = format!("{:.4} · {:.3} kg / (1 - {:.4})", share.number(), rest.kg(), share.number());
+        Some((mass, line_from("fibre", "F = s M / (1 - s)", numbers, mass.kg(), "kg", Source::BALANCE)))
+    }
+}
+
+fn by_content(kg_m3: f64, load: &str, reading: &mut Reading) -> Option<(Mass, WorkedLine)> {
+    let content = reading.take("/content_kg_m3", Content::from_kg_m3(kg_m3));
+    let load = reading.volume("/load", load);
+    let (content, load) = (content?, load?);
+    let mass = content * load;
+    let numbers = format!("{kg_m3:.2} kg/m³ · {:.4} m³", load.m3());
+    Some((mass, line("fibre", "F = content · load", numbers, mass.kg(), "kg")))
+}
+
+impl Calculation for AskedAdmixture {
+    type Found = AdmixtureOfLoad;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<AdmixtureOfLoad, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let cementitious = reading.mass("/cementitious", &self.cementitious);
+        let density = match self.relative_density {
+            None => Some(None),
+            Some(number) => reading.relative_density("/relative_density", number).map(Some),
+        };
+        let (cementitious, density) = reading.done(cementitious.zip(density))?;
+        let volume = admixture::volume(self.ml_per_100_kg, cementitious)
+            .map_err(|error| vec![Fault::at("/ml_per_100_kg", error.to_string())])?;
+        let numbers = format!("{} ml · {:.3} kg / 100 kg", self.ml_per_100_kg, cementitious.kg());
+        let ml = volume.millilitres();
+        let mut worked = vec![line("admixture", "V = dose · cementitious / 100 kg", numbers, ml, "ml")];
+        let mass_kg = density.map(|density| (density.density() * volume).kg());
+        if let (Some(kg), Some(number)) = (mass_kg, self.relative_density) {
+            worked.push(line("its mass", "m = ρ V", format!("{number} · {ml:.2} ml"), kg, "kg"));
+        }
+        Ok(AdmixtureOfLoad { volume_ml: ml, mass_kg, worked })
+    }
+}
+
+impl Calculation for AskedLooseSand {
+    type Found = LooseSand;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<LooseSand, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let loose = reading.volume("/loose", &self.loose);
+        let bulk = reading.density::<OfMaterial>("/dry_bulk_density", &self.dry_bulk_density);
+        let bulking = reading.percent("/bulking_percent", self.bulking_percent);
+        let ((loose, bulk), bulking) = reading.done(loose.zip(bulk).zip(bulking))?;
+        let dry = moisture::bulked_sand(loose, bulk, bulking).map_err(|faults| all_at("/loose", &faults))?;
+        let unbulked = (bulk * loose).kg();
+        let numbers = format!("{:.3} L · {:.1} kg/m³ / (1 + {:.3})", loose.litres(), bulk.kg_m3(), bulking.number());
+        let worked = line("dry sand in the measure", "m = V ρb / (1 + bulking)", numbers, dry.kg(), "kg");
+        Ok(LooseSand { dry_kg: dry.kg(), unbulked_kg: unbulked, worked: vec![worked] })
+    }
+}

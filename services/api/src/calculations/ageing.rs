@@ -1,0 +1,138 @@
+//! Strength with age, frost before the concrete can bear it, soaking in cold water.
+
+use mix::cold::{DayOfAir, SoakTable, frost_before_safe};
+use mix::maturity::age_factor;
+use mix::strength::{FROST_SAFE_MPA, Speed, gain};
+use mix::{Cement, HoldClock, Source};
+use quantities::{Celsius, Hours, Pressure};
+use workshop::Fault;
+
+use super::strength::CAUTION;
+use super::written::Reading;
+use super::{Calculation, Known, all_at, as_it_is, line_from};
+use crate::wire::basics::RevisionText;
+use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak, StrengthAt};
+
+as_it_is!(AskedGain, AskedFrost, AskedSoak);
+
+const GAIN: Source = Source("ACI 209, as given by MacGregor: 28-day strength moist-cured at about 21 °C");
+
+impl Calculation for AskedGain {
+    type Found = Gain;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Gain, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let cement = if self.rapid { Cement::RapidSettingCsa } else { Cement::Portland };
+        let speed = if self.high_early { Speed::HighEarly } else { Speed::Ordinary };
+        let at_28 = reading.take("/strength_28_days_mpa", Pressure::from_mpa(self.strength_28_days_mpa));
+        let mut found = Gain { strengths: vec![], caution: CAUTION.to_owned(), worked: vec![] };
+        for (i, days) in self.ages_days.iter().enumerate() {
+            let at = format!("/ages_days/{i}");
+            let Some(age) = reading.take(&at, Hours::from_days(*days)) else { continue };
+            let share = gain(age, cement, speed).map_err(|fault| {
+                let place = if self.rapid { "/rapid".to_owned() } else { at };
+                vec![Fault::at(place, format!("{}; {}", fault.what, fault.remedy))]
+            });
+            match share {
+                Ok(share) => {
+                    let strength_mpa = self.strength_28_days_mpa * share.number();
+                    let numbers = format!("{} MPa · {:.3}", self.strength_28_days_mpa, share.number());
+                    let what = format!("strength at {days} days");
+                    found.worked.push(line_from(what, "f = f28 · t / (a + b t)", numbers, strength_mpa, "MPa", GAIN));
+                    found.strengths.push(StrengthAt {
+                        age_days: *days,
+                        strength_mpa,
+                        share_percent: share.per_cent(),
+                        safe_from_frost: strength_mpa >= FROST_SAFE_MPA,
+                    });
+                }
+                Err(faults) => {
+                    reading.extend(faults);
+                    break;
+                }
+            }
+        }
+        reading.done(at_28.map(|_| found))
+    }
+}
+
+impl Calculation for AskedFrost {
+    type Found = Frost;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Frost, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let safe = reading.take("/safe_age_hours_at_20c", Hours::from_hours(self.safe_age_hours_at_20c));
+        let days: Vec<Option<DayOfAir>> = self
+            .days
+            .iter()
+            .enumerate()
+            .map(|(i, day)| {
+                let mean = reading.temperature(&format!("/days/{i}/mean"), &day.mean);
+                let least = reading.temperature(&format!("/days/{i}/least"), &day.least);
+                Some(DayOfAir { mean: mean?, least: least? })
+            })
+            .collect();
+        for (i, day) in days.iter().enumerate().filter_map(|(i, day)| Some((i, day.as_ref()?))) {
+            if day.least > day.mean {
+                reading.push(format!("/days/{i}/least"), "is above the mean: give the coldest of the day");
+            }
+        }
+        let days: Option<Vec<DayOfAir>> = days.into_iter().collect();
+        let (safe, days) = reading.done(safe.zip(days))?;
+        let clock =
+            HoldClock { pour_hour: self.pour_hour.unwrap_or(HoldClock::default().pour_hour), ..HoldClock::default() };
+        let frost = frost_before_safe(safe, &days, clock).map_err(|faults| all_at("/days", &faults))?;
+        let mut age = 0.0;
+        let mut worked = Vec::new();
+        for (day, air) in days.iter().enumerate().take(frost.map_or(days.len(), |day| day + 1)) {
+            let hours = if day == 0 { (24.0 - clock.pour_hour).clamp(0.0, 24.0) } else { 24.0 };
+            let factor = age_factor(air.mean);
+            age += hours * factor;
+            let numbers = format!("{hours} h at {:.1} °C · {factor:.3}", air.mean.celsius());
+            let what = format!("age after day {day}, coldest {:.1} °C", air.least.celsius());
+            let formula = "t = Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K";
+            worked.push(line_from(what, formula, numbers, age, "h", Source::EQUIVALENT_AGE));
+            if frost.is_none() && age >= safe.hours() {
+                break;
+            }
+        }
+        Ok(Frost { may_be_poured: frost.is_none(), frost_on: frost.map(|day| day as i64), worked })
+    }
+}
+
+impl Calculation for AskedSoak {
+    type Found = Soak;
+
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
+
+    fn work_out(&self, _: &Known) -> Result<Soak, Vec<Fault>> {
+        let mut reading = Reading::default();
+        let water = reading.temperature("/water", &self.water);
+        let rows: Vec<Option<(Celsius, u32)>> = self
+            .table
+            .iter()
+            .enumerate()
+            .map(|(i, row)| Some((reading.temperature(&format!("/table/{i}/from"), &row.from)?, row.days)))
+            .collect();
+        let rows: Option<Vec<(Celsius, u32)>> = rows.into_iter().collect();
+        let (water, rows) = reading.done(water.zip(rows))?;
+        let table = if rows.is_empty() { SoakTable::usual() } else { SoakTable::new(&rows) };
+        let table = table.map_err(|faults| all_at("/table", &faults))?;
+        let days = table.least_days(water).map_err(|fault| all_at("/water", &fault.into()))?;
+        let numbers = format!("{:.1} °C", water.celsius());
+        let what = "least days under water";
+        let line =
+            line_from(what, "the nearest row that is not warmer", numbers, f64::from(days), "days", Source::PRACTICE);
+        Ok(Soak { least_days: i64::from(days), worked: vec![line] })
+    }
+}

@@ -43,11 +43,12 @@ fn found(output: &Output) -> Value {
 #[test]
 fn the_examples_are_worked_out_for_people_in_both_systems() {
     // Command, units, what must be said.
-    let cases: [(&str, &str, &[&str]); 5] = [
+    let cases: [(&str, &str, &[&str]); 6] = [
         ("proportions", "metric", &["621.0 kg/m³", "960.0 kg/m³", "749.2 kg/m³", "49.92 L", "-0.16 %", "Worked"]),
         ("proportions", "us", &["1046.7 lb/yd³", "59.9 lb/ft³", "46.8 lb/ft³", "1.763 ft³"]),
         ("batch", "metric", &["2 loads of 32.40 L", "20100 g", "The last load, 33.60 L", "weigh it on a finer scale"]),
         ("batch", "us", &["2 loads of 1.144 ft³", "44.313 lb", "US fl oz"]),
+        ("cheapest", "metric", &["The cheapest mix", "960.0 kg/m³", "would save", "binds", "Worked"]),
         ("correct", "metric", &["Add 2.6 L of foam", "1042.0 kg/m³", "x = V (D - T) / (T - ρf)", "3 s"]),
     ];
     for (command, units, parts) in cases {
@@ -91,7 +92,7 @@ fn a_yard_of_concrete_in_pounds_gives_the_foam_that_a_pencil_gives() {
 
 #[test]
 fn json_is_what_the_service_answers_and_stays_in_si() {
-    for command in ["proportions", "batch", "correct"] {
+    for command in ["proportions", "batch", "correct", "cheapest"] {
         let file = example(&format!("{command}.json"));
         let (si, us) = (mix(&[command, &file, "--json"]), mix(&[command, &file, "--json", "--units", "us"]));
         assert_eq!(si.stdout, us.stdout, "{command}");
@@ -151,7 +152,7 @@ fn files_that_cannot_be_used_are_told_whole_and_end_with_two() {
 
 #[test]
 fn help_shows_an_example_that_works() {
-    for command in ["proportions", "batch", "correct"] {
+    for command in ["proportions", "batch", "correct", "cheapest"] {
         let help = mix(&[command, "--help"]);
         let text = said(&help);
         let start = text.find("\n  { ").unwrap_or_else(|| panic!("no example in {text}"));
@@ -160,4 +161,19 @@ fn help_shows_an_example_that_works() {
         assert_eq!(out.status.code(), Some(0), "{command}: {}", complained(&out));
         assert!(text.contains(&format!("mouldboard mix {command}")), "{text}");
     }
+}
+
+#[test]
+fn a_wish_that_cannot_be_met_is_explained_and_ends_with_one() {
+    let file = example("cheapest-impossible.json");
+    let out = mix(&["cheapest", &file]);
+    assert_eq!(out.status.code(), Some(1), "{}", complained(&out));
+    for part in ["550 kg/m³ of cement cannot be reached at 700 kg/m³ wet", "nearest with all others"] {
+        assert!(said(&out).contains(part), "'{part}' is not in\n{}", said(&out));
+    }
+    // With at least 0.4 of water the cement of 700 kg/m³ wet is 700 less the foam, over 1.4: the nearest is what closes.
+    let answer = found(&mix(&["cheapest", &file, "--json"]));
+    let nearest = answer["conflict"]["limits"][0]["nearest"].as_f64().unwrap();
+    let foam = |cement: f64| 1000.0 - cement / 3.15 - 0.4 * cement;
+    assert!((nearest * 1.4 + 0.05 * foam(nearest) - 700.0).abs() < 0.01, "{answer}");
 }

@@ -229,7 +229,8 @@ fn limits(one: &WrittenChoice, at: &str, reading: &mut Reading) -> Option<(Band<
             _ => false,
         };
         if !kept {
-            let detail = "is no limit: give kg/m³, lb/yd³, % of cementitious, % of mix or ml per 100 kg, both ends in one dose";
+            let detail =
+                "is no limit: give kg/m³, lb/yd³, % of cementitious, % of mix or ml per 100 kg, both ends in one dose";
             reading.push(format!("{at}/{name}"), detail);
         }
     }

@@ -5,6 +5,7 @@
 mod additions;
 mod ageing;
 mod batch;
+mod cheapest;
 mod correction;
 mod loads;
 mod mixture;

@@ -90,7 +90,12 @@ fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading
     })
 }
 
-fn role(item: &WrittenIngredient, known: Option<&Material>, at: &str, reading: &mut Reading) -> Option<Role> {
+pub(super) fn role(
+    item: &WrittenIngredient,
+    known: Option<&Material>,
+    at: &str,
+    reading: &mut Reading,
+) -> Option<Role> {
     use IngredientKind as K;
     let role = match (item.kind, known) {
         (Some(kind), _) => match kind {
@@ -125,7 +130,7 @@ fn role(item: &WrittenIngredient, known: Option<&Material>, at: &str, reading: &
     }
 }
 
-fn relative_density(
+pub(super) fn relative_density(
     item: &WrittenIngredient,
     known: Option<&Material>,
     role: Option<Role>,

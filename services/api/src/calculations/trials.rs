@@ -203,17 +203,17 @@ fn panels(mine: &Trial, its: &Trial, worked: &mut Vec<WorkedLine>) -> Vec<wire::
     pairs.into_iter().filter_map(lighter).collect()
 }
 
-/// The line through trials of one cement at an age, and what is read off it: at a density where one is asked for, else over
+/// The line through trials of one kind of concrete at an age, and what is read off it: at a density where one is asked for, else over
 /// the densities tried.
 pub fn density_strength(
-    of_cement: &[Trial],
-    cement: wire::CementOfLine,
+    of_one_kind: &[Trial],
+    concrete: wire::ConcreteOfLine,
     age_days: i64,
     at: Option<f64>,
 ) -> wire::DensityStrength {
     let mut found = wire::DensityStrength {
         age_days,
-        cement,
+        concrete,
         points: vec![],
         left_out: vec![],
         readings: vec![],
@@ -221,7 +221,7 @@ pub fn density_strength(
         worked: vec![],
     };
     let mut pairs = Vec::new();
-    for trial in of_cement {
+    for trial in of_one_kind {
         match point(trial, age_days) {
             Ok((density, strength)) => {
                 pairs.push((density, strength));

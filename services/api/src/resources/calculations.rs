@@ -16,6 +16,7 @@ use crate::wire::calculations::additions::{
     AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreOfLoad, LooseSand, Pigments,
 };
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak};
+use crate::wire::calculations::cheapest::{AskedCheapest, CheapestFound};
 use crate::wire::calculations::loads::{
     AskedBags, AskedBatch, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, BatchSheets, FillMark, FoamOfLoad,
     Moistures,
@@ -85,6 +86,8 @@ operations! {
         "From a recipe in any usual form, or a revision: absolute volumes, foam, densities each with its state, water ratios, a claimed yield held against the volumes, the masses of a panel.";
     batch "/calculations/batch": AskedBatch => BatchSheets, "Weigh out loads",
         "Litres wanted into equal loads within the mixer's limits, each with its sheet; foam and moisture as measured today, washout on the last load.";
+    cheapest "/calculations/cheapest": AskedCheapest => CheapestFound, "Find the cheapest proportions",
+        "The least material cost of a cubic metre within the limits, at the prices given or the catalogue's; which limits bind and what relaxing each by a unit would save. Where no mix keeps all limits, those that exclude each other and how near each could be met.";
     foam "/calculations/foam": AskedFoam => FoamOfLoad, "Work out foam",
         "For a target wet density, or from an amount of foam to the wet density; solution, concentrate, seconds of the generator, and the foam's density against its band.";
     foam_check "/calculations/foam-check": AskedFoamCheck => FoamCheck, "Check foam before use",

@@ -22,7 +22,7 @@ use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, once};
 use crate::state::State;
-use crate::wire::trial_findings::{AskedTrialComparison, CementOfLine, DensityStrength, TrialComparison};
+use crate::wire::trial_findings::{AskedTrialComparison, ConcreteOfLine, DensityStrength, TrialComparison};
 use crate::wire::trials::Trial;
 use crate::wire::{Id, RevisionText, id};
 
@@ -197,10 +197,10 @@ pub struct LineOf {
     /// Age of the strengths, days; 28 where none is given.
     #[param(minimum = 1, maximum = 3650)]
     pub age_days: Option<i64>,
-    /// Which cement; Portland where none is named.
+    /// Which concrete; Portland cement with foam where none is named.
     #[param(inline)]
-    pub cement: Option<CementOfLine>,
-    /// Only trials of this mix; of all mixes of the cement where none is named.
+    pub concrete: Option<ConcreteOfLine>,
+    /// Only trials of this mix; of all mixes of the concrete where none is named.
     #[param(inline)]
     pub mix: Option<Id>,
     /// Read the line at this oven-dry density, kg/m³; over the densities tried where none is given.
@@ -210,30 +210,34 @@ pub struct LineOf {
 
 #[utoipa::path(
     tag = "trials", summary = "The workshop's own line from density to strength",
-    description = "Through the trials of one cement at one age, once there are five: strength over oven-dry density, with the interval in which nine new trials of ten fall. Nothing is said beyond the densities tried.",
+    description = "Through the trials of one kind of concrete at one age, once there are five: strength over oven-dry density, with the interval in which nine new trials of ten fall. Nothing is said beyond the densities tried.",
     params(LineOf), responses((status = 200, description = "The line, or why there is none", body = DensityStrength))
 )]
 #[get("/density-strength")]
 async fn line(state: Data<State>, asked: Query<LineOf>) -> Answer {
     let mix = asked.mix.as_ref().map(|text| id("/query/mix", MixId::parse, text)).transpose();
     let mix = mix.map_err(Problem::bad_request)?;
-    let cement = asked.cement.unwrap_or_default();
+    let concrete = asked.concrete.unwrap_or_default();
     let tx = state.store.read().await?;
-    let rapid = rapid_revisions(&tx).await?;
+    let of_the_kind = revisions_of(&tx, concrete).await?;
     let mut trials = DomainTrial::all(&tx).await?;
     tx.rollback().await?;
     trials.retain(|trial| mix.as_ref().is_none_or(|mix| trial.revision.mix == *mix));
-    trials.retain(|trial| rapid.contains(&trial.revision) == (cement == CementOfLine::Rapid));
+    trials.retain(|trial| of_the_kind.contains(&trial.revision));
     let at = asked.density_kg_m3.map(|kg_m3| kg_m3 as f64);
-    Reply::json(&density_strength(&trials, cement, asked.age_days.unwrap_or(USUAL_AGE_DAYS as i64), at))
+    Reply::json(&density_strength(&trials, concrete, asked.age_days.unwrap_or(USUAL_AGE_DAYS as i64), at))
 }
 
-/// The revisions that have rapid-setting cement in them.
-async fn rapid_revisions(tx: &Tx) -> Result<BTreeSet<RevisionId>, Problem> {
+/// The revisions of one kind of concrete.
+async fn revisions_of(tx: &Tx, concrete: ConcreteOfLine) -> Result<BTreeSet<RevisionId>, Problem> {
     let rapid = Material::all(tx).await?.into_iter().filter(|m| m.kind == MaterialKind::RapidCement);
     let rapid: BTreeSet<_> = rapid.map(|material| material.id).collect();
-    let has_some = |revision: &MixRevision| revision.ingredients.iter().any(|i| rapid.contains(&i.material));
-    Ok(MixRevision::all(tx).await?.into_iter().filter(has_some).map(|revision| revision.id).collect())
+    let kind = |revision: &MixRevision| {
+        let is_rapid = revision.ingredients.iter().any(|i| rapid.contains(&i.material));
+        ConcreteOfLine::of(is_rapid, revision.foam.is_some())
+    };
+    let all = MixRevision::all(tx).await?.into_iter();
+    Ok(all.filter(|revision| kind(revision) == concrete).map(|revision| revision.id).collect())
 }
 
 /// Adds the operations to the service and its document.

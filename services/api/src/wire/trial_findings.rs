@@ -171,21 +171,37 @@ pub struct PanelLighter {
     pub lighter_percent: f64,
 }
 
-/// Which cements' trials a line is drawn through: the two kinds are never put on one line.
+/// Whose trials a line is drawn through: concretes of two kinds are never put on one line.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
-pub enum CementOfLine {
-    /// Portland cement, blended or not.
+pub enum ConcreteOfLine {
+    /// Portland cement, blended or not, with foam.
     #[default]
-    Portland,
-    /// Rapid-setting calcium sulfoaluminate cement.
-    Rapid,
+    PortlandFoamed,
+    /// Portland cement without foam.
+    PortlandWithoutFoam,
+    /// Rapid-setting calcium sulfoaluminate cement with foam.
+    RapidFoamed,
+    /// The same without foam.
+    RapidWithoutFoam,
+}
+
+impl ConcreteOfLine {
+    /// By its cement and its foam.
+    pub const fn of(rapid: bool, foamed: bool) -> Self {
+        match (rapid, foamed) {
+            (false, true) => Self::PortlandFoamed,
+            (false, false) => Self::PortlandWithoutFoam,
+            (true, true) => Self::RapidFoamed,
+            (true, false) => Self::RapidWithoutFoam,
+        }
+    }
 }
 
 /// The workshop's own line from oven-dry density to strength at one age, ln f = a + b d.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
-    "age_days": 28, "cement": "portland",
+    "age_days": 28, "concrete": "portland_foamed",
     "points": [{ "trial": "grey-2-january", "revision": "foamed-grey@2", "oven_dry_density_kg_m3": 747.0, "strength_mpa": 2.9 }],
     "left_out": [{ "trial": "grey-2-february", "why": "no strength at 28 days" }],
     "readings": [], "remark": "trials so far: 1, too few for a line; record 5 or more of one age", "worked": [],
@@ -193,11 +209,11 @@ pub enum CementOfLine {
 pub struct DensityStrength {
     /// Age of all strengths, days.
     pub age_days: i64,
-    /// Of which cement.
-    pub cement: CementOfLine,
+    /// Of which concrete.
+    pub concrete: ConcreteOfLine,
     /// The trials it is drawn through.
     pub points: Vec<LinePoint>,
-    /// Trials of this cement that are on no line, and why.
+    /// Trials of this concrete that are on no line, and why.
     pub left_out: Vec<LeftOut>,
     /// Strengths read off the line, at the density asked for or over the densities tried; none where there is no line.
     pub readings: Vec<LineReading>,

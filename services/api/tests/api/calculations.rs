@@ -59,7 +59,7 @@ async fn every_calculation_answers_its_example_as_the_document_shows_it() {
             assert!(answer.text.contains("\"formula\""), "{path} shows no worked line");
             asked += 1;
         }
-        assert!(asked >= 20, "only {asked} calculations");
+        assert!(asked >= 21, "only {asked} calculations");
     })
     .await;
 }
@@ -335,6 +335,32 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
             ),
             ("soak", json!({ "water": "5 °C" }), vec!["/water"]),
             ("soak", json!({ "water": "5 °C", "table": [{ "from": "4 °C", "days": 5 }, { "from": "8 °C", "days": 9 }] }), vec!["/table"]),
+            (
+                "cheapest",
+                json!({ "materials": [
+                    { "material": "water", "amount": "1 kg" }, { "material": "gold", "kind": "aggregate", "least": "3 bags" },
+                ] }),
+                vec!["/materials/0/amount"],
+            ),
+            (
+                "cheapest",
+                json!({ "materials": [
+                    { "material": "water" }, { "material": "cement", "exactly": "300 kg/m³", "most": "400 kg/m³" },
+                    { "material": "grit", "kind": "aggregate", "least": "3 gal" },
+                ], "wet_density": { "exactly": "960" } }),
+                vec![
+                    "/materials/1/exactly",
+                    "/materials/2/least",
+                    "/materials/2/price",
+                    "/materials/2/relative_density",
+                    "/wet_density/exactly",
+                ],
+            ),
+            (
+                "cheapest",
+                json!({ "materials": [{ "material": "water" }, { "material": "sand" }], "wet_density": { "least": "900 kg/m³", "most": "800 kg/m³" } }),
+                vec!["/materials", "/wet_density"],
+            ),
             ("hold", json!({ "hold_hours_at_20c": 20, "daily": ["8 °C", "8"] }), vec!["/daily/1"]),
             ("maturity", json!({ "history": [{ "hours": 1, "temperature": "warm" }] }), vec!["/history/0/temperature"]),
         ];
@@ -431,6 +457,37 @@ async fn small_doses_and_weighings_are_what_a_pencil_gives() {
         assert_eq!(ask("soak", json!({ "water": "12 °C" })).await["least_days"], 11);
         let own = json!({ "water": "12 °C", "table": [{ "from": "12 °C", "days": 9 }] });
         assert_eq!(ask("soak", own).await["least_days"], 9);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_cheapest_mix_takes_the_catalogue_s_prices_and_says_what_its_limits_cost() {
+    World::furnished(async |world| {
+        // Sand at the catalogue's 19.8 a kilogram, cement at 80: it stays at its least, and sand fills the cubic metre.
+        let asked = json!({
+            "materials": [
+                { "material": "water" }, { "material": "cement", "price": { "minor": 2000, "pack": "25 kg" } }, { "material": "sand" },
+            ],
+            "water_cement": { "exactly": 0.5 }, "cement": { "least": "350 kg/m³" },
+        });
+        let found = world.make("/calculations/cheapest", &asked).await.json();
+        let mix = &found["mix"];
+        let sand = (1000.0 - 350.0 / 3.15 - 175.0) * 2.65;
+        near(&mix["parts"][1]["content_kg_m3"], 350.0, 1e-3);
+        near(&mix["parts"][2]["price_minor_kg"], 495.0 / 25.0, 1e-9);
+        near(&mix["cost_minor_m3"], 350.0 * 80.0 + sand * 19.8, 0.05);
+        let cement = mix["binding"].as_array().unwrap().iter().find(|one| one["limit"] == "at least 350 kg/m³ of cement");
+        near(&cement.unwrap()["saves_minor_m3"], 80.0 - (1.0 / 3.15 + 0.5) * 2.65 * 19.8, 1e-3);
+        assert!(found["conflict"].is_null() && !found["worked"].as_array().unwrap().is_empty(), "{found}");
+        let none = json!({
+            "materials": [{ "material": "water" }, { "material": "cement" }, { "material": "sand" }],
+            "wet_density": { "most": "1000 kg/m³" }, "cement": { "least": "350 kg/m³" },
+        });
+        let refused = world.make("/calculations/cheapest", &none).await.json();
+        assert!(refused["mix"].is_null(), "{refused}");
+        assert!(refused["conflict"]["sentence"].as_str().unwrap().contains("kg/m³"), "{refused}");
+        assert!(!refused["conflict"]["limits"].as_array().unwrap().is_empty(), "{refused}");
     })
     .await;
 }

@@ -178,7 +178,7 @@ async fn trials_are_laid_side_by_side_against_a_reference() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn the_line_is_drawn_once_there_are_five_and_never_across_cements() {
+async fn the_line_is_drawn_once_there_are_five_and_never_across_kinds_of_concrete() {
     World::furnished(async |world| {
         world.make("/materials", &material("rapid", "rapid_cement", 2.98)).await;
         world.make("/mixes", &json!({ "id": "quick", "name": "Quick", "finish": "grey" })).await;
@@ -194,26 +194,28 @@ async fn the_line_is_drawn_once_there_are_five_and_never_across_cements() {
         }
         world.make("/trials", &point("quick-1", "quick@1", 1000.0, 25.0)).await;
         world.make("/trials", &trial("untested", "plain@1")).await;
-        let few = world.get("/density-strength").await.json();
+        let few = world.get("/density-strength?concrete=portland_without_foam").await.json();
         assert_eq!(few["points"].as_array().unwrap().len(), 4, "{few}");
         assert_eq!(few["left_out"], json!([{ "trial": "untested", "why": "no oven-dry density" }]));
         assert!(few["remark"].as_str().unwrap().contains("too few"), "{few}");
         assert_eq!(few["readings"], json!([]));
 
         world.make("/trials", &point("p-4", "plain@1", 1000.0, law(1000.0))).await;
-        let line = world.get("/density-strength?age_days=28&cement=portland&mix=plain").await.json();
+        let line = world.get("/density-strength?age_days=28&concrete=portland_without_foam&mix=plain").await.json();
         assert_eq!(line["readings"].as_array().unwrap().len(), 3, "{line}");
         near(&line["readings"][1]["strength_mpa"], law(800.0), 1e-9);
         near(&line["readings"][2]["strength_high_mpa"], law(1000.0), 1e-6);
         assert!(line["worked"].as_array().unwrap().len() >= 6 && line["remark"].is_null(), "{line}");
-        let read = world.get("/density-strength?density_kg_m3=850").await.json();
+        let read = world.get("/density-strength?concrete=portland_without_foam&density_kg_m3=850").await.json();
         near(&read["readings"][0]["strength_mpa"], law(850.0), 1e-9);
-        let beyond = world.get("/density-strength?density_kg_m3=1100").await.json();
+        let beyond = world.get("/density-strength?concrete=portland_without_foam&density_kg_m3=1100").await.json();
         assert!(beyond["remark"].as_str().unwrap().contains("600 to 1000"), "{beyond}");
-        let week = world.get("/density-strength?age_days=7").await.json();
+        let week = world.get("/density-strength?concrete=portland_without_foam&age_days=7").await.json();
         assert_eq!(week["left_out"][0]["why"], "no strength at 7 days", "{week}");
-        let rapid = world.get("/density-strength?cement=rapid").await.json();
+        let rapid = world.get("/density-strength?concrete=rapid_without_foam").await.json();
         assert_eq!(rapid["points"].as_array().unwrap().len(), 1, "{rapid}");
+        let foamed = world.get("/density-strength").await.json();
+        assert_eq!((&foamed["concrete"], &foamed["points"]), (&json!("portland_foamed"), &json!([])));
         assert_eq!(world.get("/density-strength?age_days=0").await.pointers(), ["/query/age_days"]);
     })
     .await;

@@ -8,6 +8,7 @@ mod orders;
 pub mod report;
 mod site;
 pub mod stock;
+mod trials;
 
 use anyhow::Context;
 use chrono::{DateTime, NaiveDate as Day, Utc};
@@ -50,6 +51,7 @@ async fn write_workshop(tx: &Tx, site: &Workshop) -> anyhow::Result<()> {
     insert_all(tx, catalogue::tanks()?).await?;
     insert_all(tx, catalogue::racks()?).await?;
     insert_all(tx, catalogue::panels()?).await?;
+    insert_all(tx, trials::trials()?).await?;
     insert_all(tx, catalogue::sets()?).await?;
     insert_all(tx, orders::orders()?).await
 }

@@ -4,6 +4,7 @@
 
 pub mod additions;
 pub mod ageing;
+pub mod cheapest;
 pub mod loads;
 pub mod mixer;
 pub mod mixture;

@@ -11,6 +11,7 @@ use std::process::ExitCode;
 
 use api::calculations::{Calculation, Known};
 use api::http::body::read_text;
+use api::wire::calculations::cheapest::AskedCheapest;
 use api::wire::calculations::loads::AskedBatch;
 use api::wire::calculations::mixer::{AskedCorrection, LoadAnswer};
 use api::wire::calculations::mixture::AskedProportions;
@@ -51,6 +52,19 @@ const CORRECT_HELP: &str = r#"Example, load.json:
 
 Exit code 0: pour it, or correct it as said. 1: do not pour it. 2: the file cannot be used."#;
 
+const CHEAPEST_HELP: &str = r#"Example, wish.json, prices by the pack in minor units:
+
+  { "materials": [
+      { "material": "water", "kind": "water" },
+      { "material": "cement", "kind": "portland_cement", "price": { "minor": 749, "pack": "25 kg" } },
+      { "material": "sand", "kind": "aggregate", "relative_density": 2.65, "price": { "minor": 320, "pack": "25 kg" }, "most": "600 kg/m³" } ],
+    "foam": { "density": "50 g/L", "water_counted": false, "dilution": 25, "price": { "minor": 6900, "pack": "20 L" } },
+    "wet_density": { "exactly": "960 kg/m³" }, "water_cement": { "least": 0.45, "most": 0.55 }, "cement": { "least": "300 kg/m³" } }
+
+  mouldboard mix cheapest wish.json
+
+Exit code 0: there is such a mix. 1: no mix keeps all limits, and which exclude each other is said. 2: the file cannot be used."#;
+
 /// What `mix` is told.
 #[derive(Debug, clap::Args)]
 pub struct MixArgs {
@@ -69,6 +83,9 @@ enum MixCommand {
     /// A load weighed at the mixer: pour it, add foam or slurry, or do not pour it
     #[command(after_long_help = CORRECT_HELP)]
     Correct(FileArgs),
+    /// The cheapest proportions within limits, what each limit costs, or why there are none
+    #[command(after_long_help = CHEAPEST_HELP)]
+    Cheapest(FileArgs),
 }
 
 /// A file, and how to show what comes of it.
@@ -96,6 +113,7 @@ pub fn mix(args: &MixArgs) -> anyhow::Result<ExitCode> {
             let at_mould = found.at_mould.as_ref().is_none_or(|at| at.answer != LoadAnswer::Reject);
             found.answer != LoadAnswer::Reject && at_mould
         }),
+        MixCommand::Cheapest(file) => answer::<AskedCheapest>(file, pages::cheapest, |found| found.mix.is_some()),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use api::wire::calculations::cheapest::{CheapestFound, CheapestMix, LimitConflict};
 use api::wire::calculations::loads::BatchSheets;
 use api::wire::calculations::mixer::Correction;
 use api::wire::proportions::{BatchSheet, Proportions, WorkedLine};
@@ -106,6 +107,54 @@ pub fn correction(found: &Correction, figures: Figures) -> String {
         let _ = writeln!(text, "  at the mould: {}", at_mould.sentence);
     }
     text + &worked(&found.worked)
+}
+
+/// The cheapest mix with what its limits cost, or why there is none.
+pub fn cheapest(found: &CheapestFound, figures: Figures) -> String {
+    let mut text = match (&found.mix, &found.conflict) {
+        (Some(mix), _) => cheapest_mix(mix, figures),
+        (None, Some(conflict)) => no_mix(conflict),
+        (None, None) => String::new(),
+    };
+    if !found.worked.is_empty() {
+        text += &worked(&found.worked);
+    }
+    text
+}
+
+fn cheapest_mix(mix: &CheapestMix, figures: Figures) -> String {
+    let mut text = format!("The cheapest mix: {:.2} minor units of material to the cubic metre\n", mix.cost_minor_m3);
+    let mut rows = vec![row("", &["in the concrete", "minor units/kg", "minor units/m³"])];
+    for part in &mix.parts {
+        let cells = [
+            figures.content(part.content_kg_m3),
+            format!("{:.2}", part.price_minor_kg),
+            format!("{:.2}", part.cost_minor_m3),
+        ];
+        rows.push(row(&part.material, &cells.each_ref().map(String::as_str)));
+    }
+    text += &table(&rows);
+    text += &table(&measures(&mix.proportions, figures));
+    text += "\nLimits that hold the cost up\n";
+    if mix.binding.is_empty() {
+        text += "  none\n";
+    }
+    for one in &mix.binding {
+        let _ = writeln!(text, "  {}", one.sentence);
+    }
+    text
+}
+
+fn no_mix(conflict: &LimitConflict) -> String {
+    let mut text = format!("No mix keeps all limits: {}\n\n", conflict.sentence);
+    let said = |nearest: Option<f64>, unit: &str| match nearest {
+        Some(number) => format!("{number:.3} {unit}").trim_end().to_owned(),
+        None => "none while the others stand".to_owned(),
+    };
+    let rows =
+        conflict.limits.iter().map(|one| row(&one.limit, &["nearest with all others:", &said(one.nearest, &one.unit)]));
+    text += &table(&rows.collect::<Vec<_>>());
+    text
 }
 
 fn row(name: &str, cells: &[&str]) -> Vec<String> {

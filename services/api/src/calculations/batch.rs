@@ -1,7 +1,7 @@
 //! Litres wanted into equal loads, each with its sheet.
 
 use mix::sheet::Today;
-use mix::{MixerLimits, batch_sheet_today, equal_batches, weighing, with_washout};
+use mix::{MixerLimits, batch_sheet_today, equal_batches, weighing};
 use quantities::{Grams, OfMaterial, Ratio, Volume};
 use workshop::Fault;
 
@@ -15,6 +15,8 @@ as_it_is!(AskedBatch);
 
 /// The step of a scale nobody told of, grams.
 const FINE_STEP_G: i64 = 1;
+/// More loads than anybody weighs out of one sheet: a slip of a unit rather than a wish.
+const MOST_LOADS: i64 = 1000;
 /// How near a mass must be weighed: cement, water and aggregates by EN 206, per cent.
 const WEIGHED_WITHIN_PER_CENT: f64 = 3.0;
 
@@ -35,14 +37,21 @@ impl Calculation for AskedBatch {
         let read = mix.zip(load).zip(limits).zip(washout).zip(today);
         let ((((mix, load), (limits, mut worked)), washout), today) = reading.done(read)?;
         let batches = equal_batches(load, limits).map_err(|faults| at_mixer(&faults))?;
-        let loads = with_washout(&batches.litres(), washout.unwrap_or(Volume::ZERO));
+        let (each, count) = (batches.each, batches.count.get());
+        if count > MOST_LOADS {
+            let detail = format!(
+                "makes {count} loads of {:.3} L, more than {MOST_LOADS}: check the units of the load and of the mixer",
+                load.litres()
+            );
+            return Err(vec![Fault::at("/mixer_most", detail)]);
+        }
         let step = self.scale_step_g.map(Grams::new).or(known.scale_step).unwrap_or(Grams::new(FINE_STEP_G));
         let sheet = |litres| {
             let sheet = batch_sheet_today(&mix, litres, step, &today).map_err(|faults| at_today(&faults))?;
             Ok::<_, Vec<Fault>>(proportions::sheet(self.revision.clone(), sheet))
         };
-        let last = loads.last().copied().unwrap_or(load);
-        let (each, count) = (batches.each.litres(), batches.count.get());
+        // A load too small beside the mixer to be counted is mixed as it was asked for.
+        let last = if count > 0 { each + washout.unwrap_or(Volume::ZERO) } else { load };
         worked.extend([
             line(
                 "loads",
@@ -55,17 +64,17 @@ impl Calculation for AskedBatch {
                 "litres of each load",
                 "V / n, at least the mixer's least",
                 format!("{:.3} L / {count}", load.litres()),
-                each,
+                each.litres(),
                 "L",
             ),
         ]);
         let least_weighable_g = least_weighable(step, &mut worked)?;
         Ok(BatchSheets {
             count,
-            each_l: each,
+            each_l: each.litres(),
             spare_l: batches.spare.litres(),
             least_weighable_g,
-            sheet: if count > 1 { Some(sheet(batches.each)?) } else { None },
+            sheet: if count > 1 { Some(sheet(each)?) } else { None },
             last_sheet: sheet(last)?,
             worked,
         })

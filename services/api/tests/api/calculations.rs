@@ -282,6 +282,12 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
                 json!({ "revision": "plain@2", "load": "20 L", "pot_life_minutes": 5, "mixing_minutes": 4, "minutes_per_panel": 3, "panel": "5 L" }),
                 vec!["/pot_life_minutes"],
             ),
+            (
+                "batch",
+                json!({ "revision": "plain@2", "load": "1000000000 L", "mixer_most": "1 ml" }),
+                vec!["/mixer_most"],
+            ),
+            ("batch", json!({ "revision": "plain@2", "load": "1001 L", "mixer_most": "1 L" }), vec!["/mixer_most"]),
             ("foam-check", json!({ "caught": "30 L" }), vec!["/caught", "/measured_density"]),
             (
                 "foam-check",
@@ -394,6 +400,10 @@ async fn loads_keep_to_the_vessel_and_to_the_pot_life() {
         }))
         .await;
         assert_eq!((&rapid["count"], &rapid["each_l"]), (&json!(4), &json!(15.0)), "{rapid}");
+        // As many loads as are taken; the washout is mixed on top of the last alone.
+        let many = ask(json!({ "load": "1000 L", "mixer_most": "1 L", "washout": "500 ml" })).await;
+        assert_eq!((&many["count"], &many["each_l"]), (&json!(1000), &json!(1.0)), "{many}");
+        assert_eq!((&many["sheet"]["volume_l"], &many["last_sheet"]["volume_l"]), (&json!(1.0), &json!(1.5)), "{many}");
     })
     .await;
 }

@@ -1,8 +1,12 @@
 //! The mix library's calculations for whoever asks: nothing is kept of them.
 
+use std::sync::LazyLock;
+use std::thread::available_parallelism;
+
 use actix_web::post;
 use actix_web::web::Data;
 use store::{Record, site};
+use tokio::sync::Semaphore;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Material, MixRevision};
 use workshop::ids::RevisionId;
@@ -30,7 +34,11 @@ use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamChe
 use crate::wire::proportions::Proportions;
 
 /// Reads what the calculation speaks of, works it out and shows it.
-async fn answer<C: Calculation>(state: &State, asked: &C) -> Answer {
+async fn answer<C>(state: &State, asked: C) -> Answer
+where
+    C: Calculation + Send,
+    C::Found: Send + 'static,
+{
     let tx = state.store.read().await?;
     let mut known = Known {
         materials: Material::all(&tx).await?,
@@ -44,7 +52,22 @@ async fn answer<C: Calculation>(state: &State, asked: &C) -> Answer {
         }
     }
     tx.rollback().await?;
-    Reply::json(&asked.work_out(&known).map_err(Problem::faulty)?)
+    let found = on_a_thread(move || asked.work_out(&known)).await?;
+    Reply::json(&found.map_err(Problem::faulty)?)
+}
+
+/// How many calculations run at once: as many as the machine has processors. The others wait their turn.
+static TURNS: LazyLock<Semaphore> = LazyLock::new(|| Semaphore::new(available_parallelism().map_or(1, Into::into)));
+
+/// Works on a thread of its own, so that the service goes on answering while a linear programme is solved. The turn is
+/// given back when the work is done, also where nobody waits for it any more.
+async fn on_a_thread<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Problem> {
+    let turn = TURNS.acquire().await.map_err(Problem::internal)?;
+    let working = move || {
+        let _turn = turn;
+        work()
+    };
+    tokio::task::spawn_blocking(working).await.map_err(Problem::internal)
 }
 
 /// One operation for each calculation.
@@ -57,7 +80,7 @@ macro_rules! operations {
             )]
             #[post($path)]
             async fn $name(state: Data<State>, body: Body<$form>) -> Answer {
-                answer(&state, &body.value).await
+                answer(&state, body.value).await
             }
         )*
 
@@ -124,4 +147,42 @@ operations! {
         "For each pour day from the hold at 20 °C and daily temperatures, with cold days and the least temperature of the concrete as placed.";
     maturity "/calculations/maturity": AskedMaturity => Maturity, "Find age by temperature",
         "Temperature-time factor by Nurse and Saul and equivalent age at 20 °C over a history. Portland cement only.";
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use super::*;
+
+    #[tokio::test]
+    async fn calculations_run_beside_the_one_thread_that_answers_and_only_so_many_at_once() {
+        let here = std::thread::current().id();
+        let most = available_parallelism().map_or(1, usize::from);
+        let (running, seen) = (Arc::new(AtomicUsize::new(0)), Arc::new(AtomicUsize::new(0)));
+        let works: Vec<_> = (0..most * 8)
+            .map(|_| {
+                let (running, seen) = (Arc::clone(&running), Arc::clone(&seen));
+                tokio::spawn(on_a_thread(move || {
+                    seen.fetch_max(running.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+                    std::thread::yield_now();
+                    running.fetch_sub(1, Ordering::SeqCst);
+                    std::thread::current().id()
+                }))
+            })
+            .collect();
+        for work in works {
+            assert_ne!(work.await.unwrap().unwrap(), here);
+        }
+        assert!((1..=most).contains(&seen.load(Ordering::SeqCst)), "{seen:?} of at most {most}");
+    }
+
+    #[tokio::test]
+    async fn a_turn_comes_back_from_work_that_breaks() {
+        for _ in 0..available_parallelism().map_or(1, usize::from) + 1 {
+            assert!(on_a_thread::<u8>(|| panic!("broken on purpose")).await.is_err());
+        }
+        assert_eq!(on_a_thread(|| 1).await.unwrap(), 1);
+    }
 }

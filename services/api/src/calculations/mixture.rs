@@ -1,6 +1,7 @@
 //! Two mixes side by side.
 
-use mix::Recipe;
+use mix::{Recipe, Role};
+use quantities::Volume;
 use workshop::Fault;
 use workshop::catalogue::{Material, MixRevision, StockUnit, Supply};
 use workshop::planning::draws::{Materials, per_litre};
@@ -9,6 +10,7 @@ use super::proportions::{lighter, worked_out};
 use super::written::Reading;
 use super::{Calculation, Known, as_it_is, asked, line};
 use crate::wire::basics::RevisionText;
+use crate::wire::calculations::WrittenFoam;
 use crate::wire::calculations::mixture::{AskedComparison, AskedMix, Comparison, ContentPair};
 
 as_it_is!(AskedComparison);
@@ -25,7 +27,8 @@ impl Calculation for AskedComparison {
         let first = reading.keep(known.mix("/first", asked!(self.first)));
         let second = reading.keep(known.mix("/second", asked!(self.second)));
         let (first, second) = reading.done(first.zip(second))?;
-        let costs = (cost(known, &self.first, &first), cost(known, &self.second, &second));
+        let (first_cost, first_remark) = told(cost(known, &self.first, &first));
+        let (second_cost, second_remark) = told(cost(known, &self.second, &second));
         let pairs = pairs(&first, &second);
         let first = worked_out(self.first.revision.clone(), &first);
         let second = worked_out(self.second.revision.clone(), &second);
@@ -34,7 +37,7 @@ impl Calculation for AskedComparison {
         let lighter_wet = lighter("fresh", mine, its, &mut worked).unwrap_or_default();
         let dry = first.oven_dry_density_kg_m3.zip(second.oven_dry_density_kg_m3);
         let lighter_dry = dry.and_then(|(mine, its)| lighter("oven-dry", mine, its, &mut worked));
-        let cheaper = costs.0.zip(costs.1).filter(|(_, its)| *its > 0.0).map(|(mine, its)| {
+        let cheaper = first_cost.zip(second_cost).filter(|(_, its)| *its > 0.0).map(|(mine, its)| {
             let per_cent = (its - mine) / its * 100.0;
             worked.push(line("cheaper", "(Kr - K) / Kr", format!("({its:.0} - {mine:.0}) / {its:.0}"), per_cent, "%"));
             per_cent
@@ -45,8 +48,10 @@ impl Calculation for AskedComparison {
             ingredients: pairs,
             lighter_wet_percent: lighter_wet,
             lighter_oven_dry_percent: lighter_dry,
-            first_cost_minor_m3: costs.0,
-            second_cost_minor_m3: costs.1,
+            first_cost_minor_m3: first_cost,
+            first_cost_remark: first_remark,
+            second_cost_minor_m3: second_cost,
+            second_cost_remark: second_remark,
             cheaper_percent: cheaper,
             worked,
         })
@@ -78,17 +83,45 @@ fn pairs(first: &Recipe, second: &Recipe) -> Vec<ContentPair> {
     names.iter().map(pair).collect()
 }
 
-/// Material cost of a cubic metre at the catalogue's pack prices, minor units; nothing where a price is not known. A recipe
-/// written out does not say which material its foam is made of: the foam is left out of its cost.
-fn cost(known: &Known, asked: &AskedMix, mix: &Recipe) -> Option<f64> {
-    let materials = known.by_id();
-    match &asked.revision {
-        Some(text) => revision_cost(known.revision("", text).ok()?, &materials),
-        None => {
-            let named = |name: &str| materials.values().find(|m| m.id.as_str() == name).copied();
-            mix.proportions().iter().map(|p| Some(price_per_kg(named(&p.written.name)?)? * p.content.kg_m3())).sum()
-        }
+/// A cost, or the remark why there is none.
+fn told(cost: Result<f64, String>) -> (Option<f64>, Option<String>) {
+    match cost {
+        Ok(cost) => (Some(cost), None),
+        Err(why) => (None, Some(why)),
     }
+}
+
+/// Material cost of a cubic metre at the catalogue's pack prices, minor units, foaming concentrate and all: two costs are
+/// only compared where both are whole. An error says what keeps it from being known.
+fn cost(known: &Known, asked: &AskedMix, mix: &Recipe) -> Result<f64, String> {
+    let materials = known.by_id();
+    match (&asked.revision, &asked.recipe) {
+        (Some(text), _) => {
+            let revision = known.revision("", text).map_err(|_| format!("there is no revision {}", text.0))?;
+            revision_cost(revision, &materials).ok_or_else(|| format!("not every material of {} has a price", text.0))
+        }
+        (None, written) => recipe_cost(mix, written.as_ref().and_then(|recipe| recipe.foam.as_ref()), &materials),
+    }
+}
+
+/// The same of a recipe written out. Its foam is made with the water of the mix.
+fn recipe_cost(mix: &Recipe, written: Option<&WrittenFoam>, materials: &Materials) -> Result<f64, String> {
+    let price = |name: &str| {
+        let material = materials.values().find(|material| material.id.as_str() == name).copied();
+        material.and_then(price_per_kg).ok_or_else(|| format!("the catalogue has no price of '{name}'"))
+    };
+    let parts: Result<f64, String> =
+        mix.proportions().iter().map(|p| Ok(price(&p.written.name)? * p.content.kg_m3())).sum();
+    let Some(foam) = mix.foam() else { return parts };
+    let concentrate = written
+        .and_then(|foam| foam.concentrate.as_ref())
+        .ok_or("the recipe does not say which concentrate its foam is made of: name it as the catalogue does")?;
+    let dilution = foam.dilution.ok_or("the recipe does not say how its foam's concentrate is diluted")?;
+    let solution = dilution.solution(foam.content * Volume::CUBIC_METRE);
+    let concentrate_kg = (dilution.concentrate_relative_density.density() * solution.concentrate).kg();
+    let water = mix.proportions().iter().find(|p| p.written.role == Role::Water);
+    let water = water.map_or(Ok(0.0), |water| price(&water.written.name))?;
+    Ok(parts? + price(concentrate)? * concentrate_kg + water * solution.water.kg())
 }
 
 /// Material cost of a cubic metre of a revision, foaming concentrate and all, minor units.

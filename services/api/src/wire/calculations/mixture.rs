@@ -93,11 +93,16 @@ pub struct Comparison {
     pub lighter_wet_percent: f64,
     /// By how much the first is lighter, both oven-dry by calculation.
     pub lighter_oven_dry_percent: Option<f64>,
-    /// Material cost of a cubic metre of the first, minor units, where the catalogue has all prices.
+    /// Material cost of a cubic metre of the first, minor units, foaming concentrate and all; null where the catalogue lacks
+    /// a price, or a recipe does not say what its foam is made of.
     pub first_cost_minor_m3: Option<f64>,
+    /// Why there is no cost of the first; null where there is one.
+    pub first_cost_remark: Option<String>,
     /// The same of the second.
     pub second_cost_minor_m3: Option<f64>,
-    /// By how much the first is cheaper.
+    /// Why there is none of the second.
+    pub second_cost_remark: Option<String>,
+    /// By how much the first is cheaper; null where not both costs are known.
     pub cheaper_percent: Option<f64>,
     /// How the differences came about.
     pub worked: Vec<WorkedLine>,

@@ -108,6 +108,9 @@ pub struct WrittenFoam {
     pub amount: Option<String>,
     /// Whether the water/cement ratio counts the foam's water: then the water written down is all water.
     pub water_counted: bool,
+    /// The foaming concentrate in the catalogue, for its price.
+    #[schema(max_length = 60)]
+    pub concentrate: Option<String>,
     /// Parts of water to one of concentrate, by volume.
     #[schema(minimum = 1, maximum = 200)]
     pub dilution: Option<f64>,

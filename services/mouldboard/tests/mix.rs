@@ -120,7 +120,7 @@ fn files_that_cannot_be_used_are_told_whole_and_end_with_two() {
     let water = r#"{ "material": "water", "kind": "water", "amount": "3 gal" }"#;
     // Command, text, what must be said.
     let cases: [(&str, String, &[&str]); 6] = [
-        ("proportions", "{".into(), &["not JSON", "line 1"]),
+        ("proportions", "{".into(), &["breaks off", "line 1"]),
         ("proportions", "{}".into(), &["a revision on record or a recipe"]),
         ("proportions", r#"{ "recipe": { "ingredients": [] }, "what": 1 }"#.into(), &["/what", "/recipe/ingredients"]),
         ("proportions", r#"{ "revision": "foamed-grey@2" }"#.into(), &["/revision", "give a recipe instead"]),

@@ -14,7 +14,7 @@ use sha2::{Digest, Sha256};
 use utoipa::ToSchema;
 use workshop::Fault;
 
-use super::document::DOCUMENT;
+use super::document::SCHEMAS;
 use super::problem::{Kind, Problem};
 use super::shape::Schemas;
 
@@ -133,14 +133,20 @@ async fn read(mut payload: Payload) -> Result<Bytes, Problem> {
 }
 
 fn parse(bytes: &[u8]) -> Result<Value, Problem> {
+    json(bytes).map_err(|why| Problem::new(Kind::Malformed, why))
+}
+
+/// The JSON in it, or a sentence that says from where on there is none.
+fn json(bytes: &[u8]) -> Result<Value, String> {
     serde_json::from_slice(bytes).map_err(|e| {
         let at = format!("line {}, column {}", e.line(), e.column());
-        let detail = match e.classify() {
-            serde_json::error::Category::Eof if bytes.is_empty() => "The body is empty: send JSON.".to_owned(),
-            serde_json::error::Category::Eof => format!("The JSON breaks off at {at}: send all of it."),
-            _ => format!("The body is not JSON from {at} on."),
-        };
-        Problem::new(Kind::Malformed, detail)
+        match e.classify() {
+            serde_json::error::Category::Eof if bytes.trim_ascii().is_empty() => {
+                "It is empty: give JSON.".to_owned()
+            }
+            serde_json::error::Category::Eof => format!("The JSON breaks off at {at}: give all of it."),
+            _ => format!("It is not JSON from {at} on: give one whole JSON document."),
+        }
     })
 }
 
@@ -149,11 +155,7 @@ fn parse(bytes: &[u8]) -> Result<Value, Problem> {
 /// # Errors
 /// Every fault of its JSON, its documented form and its content.
 pub fn read_text<T: Incoming>(text: &str) -> Result<T::Domain, Vec<Fault>> {
-    let mut sent: Value = serde_json::from_str(text).map_err(|e| {
-        let detail =
-            format!("is not JSON from line {}, column {} on: save one whole JSON document", e.line(), e.column());
-        vec![Fault::at("", detail)]
-    })?;
+    let mut sent = json(text.as_bytes()).map_err(|why| vec![Fault::at("", why)])?;
     made::<T>(&mut sent)
 }
 
@@ -163,7 +165,7 @@ fn understand<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Problem> {
 
 /// The three steps from JSON to the workshop's own words: the documented form, then the values, then the rules.
 fn made<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Vec<Fault>> {
-    let faults = Schemas(&DOCUMENT.schemas).faults(&T::name(), sent);
+    let faults = Schemas(&SCHEMAS).faults(&T::name(), sent);
     if !faults.is_empty() {
         return Err(faults);
     }

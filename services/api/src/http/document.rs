@@ -29,18 +29,24 @@ pub struct Document {
     /// The whole of it.
     pub json: Value,
     /// Its forms by name.
-    pub schemas: Map<String, Value>,
+    pub schemas: &'static Map<String, Value>,
     /// Its paths as a table to look requests up in.
     pub routes: Routes,
 }
 
 /// The document of this program; it never changes while the program runs.
 pub static DOCUMENT: LazyLock<Document> = LazyLock::new(|| {
-    let json = complete(generated());
-    let schemas = json["components"]["schemas"].as_object().cloned().unwrap_or_default();
+    let json = complete(GENERATED.clone());
     let routes = Routes::from_document(&json);
-    Document { json, schemas, routes }
+    Document { json, schemas: &SCHEMAS, routes }
 });
+
+/// The document as the handlers give it, nothing completed yet.
+static GENERATED: LazyLock<Value> = LazyLock::new(generated);
+
+/// The forms by name. To read a form nothing else of the document is needed, and so no example is worked out for it.
+pub static SCHEMAS: LazyLock<Map<String, Value>> =
+    LazyLock::new(|| GENERATED["components"]["schemas"].as_object().cloned().unwrap_or_default());
 
 impl Document {
     /// The document as YAML, as it is committed: names in alphabetical order, however the parts were put together.
@@ -75,7 +81,6 @@ fn complete(mut document: Value) -> Value {
         "token": { "type": "http", "scheme": "bearer", "description": "A token made by the office; its role must be the one named or a greater one (reader, bench, office). On loopback, and as long as no token has been made, none is needed." }
     });
     document["components"]["responses"] = problem_answers();
-    let schemas = document["components"]["schemas"].as_object().cloned().unwrap_or_default();
     let paths = document["paths"].as_object_mut().into_iter().flatten();
     for (path, item) in paths {
         for (method, operation) in item.as_object_mut().into_iter().flatten() {
@@ -86,7 +91,7 @@ fn complete(mut document: Value) -> Value {
             name_role(method, operation);
             add_headers(method, path, operation);
             add_failures(method, operation);
-            add_examples(operation, &schemas);
+            add_examples(operation, &SCHEMAS);
             add_found(path, operation);
         }
     }
@@ -217,6 +222,11 @@ fn add_found(path: &str, operation: &mut Value) {
     }
 }
 
+/// Lists that go on in the same way and are cut in an example. All others are whole: parts add up.
+const GO_ON: [&str; 2] = ["worked", "days"];
+/// How many of such a list are shown.
+const SHOWN: usize = 3;
+
 /// Numbers to four decimals, worked lines and lists of days to the first few: an example is read by people.
 fn shorten(value: &mut Value) {
     match value {
@@ -225,11 +235,15 @@ fn shorten(value: &mut Value) {
                 *value = json!((read * 10_000.0).round() / 10_000.0);
             }
         }
-        Value::Array(items) => {
-            items.truncate(3);
-            items.iter_mut().for_each(shorten);
+        Value::Array(items) => items.iter_mut().for_each(shorten),
+        Value::Object(members) => {
+            for (name, member) in members {
+                if let (true, Value::Array(items)) = (GO_ON.contains(&name.as_str()), &mut *member) {
+                    items.truncate(SHOWN);
+                }
+                shorten(member);
+            }
         }
-        Value::Object(members) => members.iter_mut().for_each(|(_, member)| shorten(member)),
         _ => {}
     }
 }

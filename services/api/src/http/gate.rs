@@ -162,7 +162,7 @@ fn text_faults(parameter: &Parameter, text: &str, place: &str) -> Vec<Fault> {
     };
     let mut faults = Vec::new();
     let pointer = format!("/{place}/{}", parameter.name);
-    Schemas(&DOCUMENT.schemas).check(&parameter.schema, &mut value, &pointer, &mut faults);
+    Schemas(DOCUMENT.schemas).check(&parameter.schema, &mut value, &pointer, &mut faults);
     for fault in &mut faults {
         fault.detail = format!("{}: {}", parameter.name, fault.detail);
     }

@@ -55,7 +55,7 @@ fn every_operation_is_described_with_examples_and_failures() {
 
 #[test]
 fn every_example_of_a_form_is_accepted_by_the_form() {
-    let schemas = Schemas(&DOCUMENT.schemas);
+    let schemas = Schemas(DOCUMENT.schemas);
     let mut held = 0;
     for (name, operation) in operations() {
         let responses = operation["responses"].as_object().into_iter().flatten().map(|(_, response)| response);
@@ -100,7 +100,7 @@ fn the_document_uses_only_what_the_checker_knows() {
         walk(&schema["items"], &format!("{place}/items"), unknown);
     }
     let mut unknown = Vec::new();
-    for (name, schema) in &DOCUMENT.schemas {
+    for (name, schema) in DOCUMENT.schemas {
         walk(schema, name, &mut unknown);
     }
     for (name, operation) in operations() {

@@ -6,8 +6,7 @@ use quantities::{Content, Mass, OfMaterial, Ratio};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, line, line_from};
-use crate::wire::basics::RevisionText;
+use super::{Calculation, Known, all_at, as_it_is, line, line_from, said};
 use crate::wire::calculations::additions::{
     AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreKind, FibreOfLoad, LooseSand,
     OxideColour, Pigments, WeighPigment, WrittenPigment,
@@ -21,20 +20,10 @@ const PIGMENT_CEILING: Source = Source("ASTM C979, section 1.4: at most 10 % of 
 impl Calculation for AskedPigments {
     type Found = Pigments;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Pigments, Vec<Fault>> {
         let mut reading = Reading::default();
         let cementitious = reading.mass("/cementitious", &self.cementitious);
-        let doses: Vec<Option<(Dose, Ratio)>> = self
-            .pigments
-            .iter()
-            .enumerate()
-            .map(|(i, one)| dose(one, &format!("/pigments/{i}"), &mut reading))
-            .collect();
-        let doses: Option<Vec<(Dose, Ratio)>> = doses.into_iter().collect();
+        let doses = reading.each("/pigments", &self.pigments, |reading, at, one| dose(one, at, reading));
         let (cementitious, doses) = reading.done(cementitious.zip(doses))?;
         let all: Vec<Dose> = doses.iter().map(|(dose, _)| *dose).collect();
         pigment::check(&all).map_err(|faults| all_at("/pigments", &faults))?;
@@ -96,10 +85,6 @@ fn weigh(
 impl Calculation for AskedFibre {
     type Found = FibreOfLoad;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<FibreOfLoad, Vec<Fault>> {
         let mut reading = Reading::default();
         self.may_be_used(&mut reading);
@@ -128,7 +113,7 @@ impl AskedFibre {
             (FibreKind::Glass, Some(percent)) => {
                 let zirconia = reading.percent("/zirconia_percent", percent);
                 if let Some(Err(fault)) = zirconia.map(|zirconia| fibre::check(fibre::Fibre::Glass { zirconia })) {
-                    reading.push("/zirconia_percent", format!("{}; {}", fault.what, fault.remedy));
+                    reading.push("/zirconia_percent", said(&fault));
                 }
             }
             (_, Some(_)) => reading.push("/zirconia_percent", "is of glass only: leave it out"),
@@ -158,17 +143,11 @@ fn by_content(kg_m3: f64, load: &str, reading: &mut Reading) -> Option<(Mass, Wo
 impl Calculation for AskedAdmixture {
     type Found = AdmixtureOfLoad;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<AdmixtureOfLoad, Vec<Fault>> {
         let mut reading = Reading::default();
         let cementitious = reading.mass("/cementitious", &self.cementitious);
-        let density = match self.relative_density {
-            None => Some(None),
-            Some(number) => reading.relative_density("/relative_density", number).map(Some),
-        };
+        let density =
+            reading.perhaps(self.relative_density, |reading, number| reading.relative_density("/relative_density", number));
         let (cementitious, density) = reading.done(cementitious.zip(density))?;
         let volume = admixture::volume(self.ml_per_100_kg, cementitious)
             .map_err(|error| vec![Fault::at("/ml_per_100_kg", error.to_string())])?;
@@ -185,10 +164,6 @@ impl Calculation for AskedAdmixture {
 
 impl Calculation for AskedLooseSand {
     type Found = LooseSand;
-
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
 
     fn work_out(&self, _: &Known) -> Result<LooseSand, Vec<Fault>> {
         let mut reading = Reading::default();

@@ -4,13 +4,12 @@ use mix::cold::{DayOfAir, SoakTable, frost_before_safe};
 use mix::maturity::age_factor;
 use mix::strength::{FROST_SAFE_MPA, Speed, gain};
 use mix::{Cement, HoldClock, Source};
-use quantities::{Celsius, Hours, Pressure};
+use quantities::{Hours, Pressure};
 use workshop::Fault;
 
 use super::strength::CAUTION;
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, line_from};
-use crate::wire::basics::RevisionText;
+use super::{Calculation, Known, all_at, as_it_is, line_from, said};
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak, StrengthAt};
 
 as_it_is!(AskedGain, AskedFrost, AskedSoak);
@@ -19,10 +18,6 @@ const GAIN: Source = Source("ACI 209, as given by MacGregor: 28-day strength moi
 
 impl Calculation for AskedGain {
     type Found = Gain;
-
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
 
     fn work_out(&self, _: &Known) -> Result<Gain, Vec<Fault>> {
         let mut reading = Reading::default();
@@ -35,7 +30,7 @@ impl Calculation for AskedGain {
             let Some(age) = reading.take(&at, Hours::from_days(*days)) else { continue };
             let share = gain(age, cement, speed).map_err(|fault| {
                 let place = if self.rapid { "/rapid".to_owned() } else { at };
-                vec![Fault::at(place, format!("{}; {}", fault.what, fault.remedy))]
+                vec![Fault::at(place, said(&fault))]
             });
             match share {
                 Ok(share) => {
@@ -63,29 +58,18 @@ impl Calculation for AskedGain {
 impl Calculation for AskedFrost {
     type Found = Frost;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Frost, Vec<Fault>> {
         let mut reading = Reading::default();
         let safe = reading.take("/safe_age_hours_at_20c", Hours::from_hours(self.safe_age_hours_at_20c));
-        let days: Vec<Option<DayOfAir>> = self
-            .days
-            .iter()
-            .enumerate()
-            .map(|(i, day)| {
-                let mean = reading.temperature(&format!("/days/{i}/mean"), &day.mean);
-                let least = reading.temperature(&format!("/days/{i}/least"), &day.least);
-                Some(DayOfAir { mean: mean?, least: least? })
-            })
-            .collect();
-        for (i, day) in days.iter().enumerate().filter_map(|(i, day)| Some((i, day.as_ref()?))) {
+        let days = reading.each("/days", &self.days, |reading, at, day| {
+            let mean = reading.temperature(&format!("{at}/mean"), &day.mean);
+            let least = reading.temperature(&format!("{at}/least"), &day.least);
+            let day = DayOfAir { mean: mean?, least: least? };
             if day.least > day.mean {
-                reading.push(format!("/days/{i}/least"), "is above the mean: give the coldest of the day");
+                reading.push(format!("{at}/least"), "is above the mean: give the coldest of the day");
             }
-        }
-        let days: Option<Vec<DayOfAir>> = days.into_iter().collect();
+            Some(day)
+        });
         let (safe, days) = reading.done(safe.zip(days))?;
         let clock =
             HoldClock { pour_hour: self.pour_hour.unwrap_or(HoldClock::default().pour_hour), ..HoldClock::default() };
@@ -111,20 +95,12 @@ impl Calculation for AskedFrost {
 impl Calculation for AskedSoak {
     type Found = Soak;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Soak, Vec<Fault>> {
         let mut reading = Reading::default();
         let water = reading.temperature("/water", &self.water);
-        let rows: Vec<Option<(Celsius, u32)>> = self
-            .table
-            .iter()
-            .enumerate()
-            .map(|(i, row)| Some((reading.temperature(&format!("/table/{i}/from"), &row.from)?, row.days)))
-            .collect();
-        let rows: Option<Vec<(Celsius, u32)>> = rows.into_iter().collect();
+        let rows = reading.each("/table", &self.table, |reading, at, row| {
+            Some((reading.temperature(&format!("{at}/from"), &row.from)?, row.days))
+        });
         let (water, rows) = reading.done(water.zip(rows))?;
         let table = if rows.is_empty() { SoakTable::usual() } else { SoakTable::new(&rows) };
         let table = table.map_err(|faults| all_at("/table", &faults))?;

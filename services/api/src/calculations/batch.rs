@@ -6,7 +6,7 @@ use quantities::{Grams, OfMaterial, Ratio, Volume};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, proportions};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, proportions, renamed};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::loads::{AskedBatch, BatchSheets};
 use crate::wire::proportions::WorkedLine;
@@ -36,7 +36,7 @@ impl Calculation for AskedBatch {
         let today = today(self, &mut reading);
         let read = mix.zip(load).zip(limits).zip(washout).zip(today);
         let ((((mix, load), (limits, mut worked)), washout), today) = reading.done(read)?;
-        let batches = equal_batches(load, limits).map_err(|faults| at_mixer(&faults))?;
+        let batches = equal_batches(load, limits).map_err(|faults| all_at("/mixer_most", &faults))?;
         let (each, count) = (batches.each, batches.count.get());
         if count > MOST_LOADS {
             let detail = format!(
@@ -154,29 +154,19 @@ fn least_weighable(step: Grams, worked: &mut Vec<WorkedLine>) -> Result<f64, Vec
 
 fn today(asked: &AskedBatch, reading: &mut Reading) -> Option<Today> {
     let foam =
-        reading.perhaps(asked.foam_density.as_ref(), |r, text| r.density::<OfMaterial>("/foam_density", text))?;
-    let moisture =
-        asked.moisture.iter().enumerate().map(|(i, one)| {
-            Some((one.material.clone(), reading.percent(&format!("/moisture/{i}/percent"), one.percent)?))
-        });
-    Some(Today { foam, moisture: moisture.collect::<Option<_>>()? })
-}
-
-fn at_mixer(faults: &mix::Faults) -> Vec<Fault> {
-    faults_of(faults).into_iter().map(|fault| Fault { pointer: "/mixer_most".into(), ..fault }).collect()
+        reading.perhaps(asked.foam_density.as_ref(), |r, text| r.density::<OfMaterial>("/foam_density", text));
+    let moisture = reading.each("/moisture", &asked.moisture, |reading, at, one| {
+        Some((one.material.clone(), reading.percent(&format!("{at}/percent"), one.percent)?))
+    });
+    Some(Today { foam: foam?, moisture: moisture? })
 }
 
 /// The sheet's faults: those of the moisture are where the form has them, the rest is the foam of today.
 fn at_today(faults: &mix::Faults) -> Vec<Fault> {
-    let place = |fault: Fault| {
-        let known = fault.pointer.starts_with("/moisture");
-        let pointer = match fault.pointer.as_str() {
-            "/litres" => "/load".to_owned(),
-            "/resolution" => "/scale_step_g".to_owned(),
-            _ if known => fault.pointer.clone(),
-            _ => "/foam_density".to_owned(),
-        };
-        Fault { pointer, ..fault }
-    };
-    faults_of(faults).into_iter().map(place).collect()
+    let mut faults = renamed(faults_of(faults), &[("/litres", "/load"), ("/resolution", "/scale_step_g")]);
+    let known = ["/moisture", "/load", "/scale_step_g"];
+    for fault in faults.iter_mut().filter(|fault| !known.iter().any(|place| fault.pointer.starts_with(place))) {
+        fault.pointer = "/foam_density".to_owned();
+    }
+    faults
 }

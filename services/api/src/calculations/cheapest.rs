@@ -11,8 +11,7 @@ use workshop::planning::draws::Materials;
 use super::proportions::worked_out;
 use super::recipe::{relative_density, role};
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, fault_of, lines, price_per_kg};
-use crate::wire::basics::RevisionText;
+use super::{Calculation, Known, as_it_is, faults_of, lines, price_per_kg, renamed};
 use crate::wire::calculations::cheapest::{
     AskedCheapest, BindingLimit, CheapestFound, CheapestMix, LimitConflict, LimitInConflict, PartOfCost, RatioBand,
     WrittenBand, WrittenChoice, WrittenFoamChoice, WrittenPrice,
@@ -23,57 +22,38 @@ as_it_is!(AskedCheapest);
 impl Calculation for AskedCheapest {
     type Found = CheapestFound;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, known: &Known) -> Result<CheapestFound, Vec<Fault>> {
         let wish = self.wish(&known.by_id())?;
         match library::cheapest(&wish) {
             Ok(found) => Ok(shown(found)),
             Err(NoMix::Conflict(conflict)) => Ok(refused(&conflict)),
-            Err(NoMix::Faulty(faults)) => Err(faults.all().iter().map(fault_of).map(in_the_form).collect()),
+            Err(NoMix::Faulty(faults)) => Err(renamed(faults_of(&faults), &NAMES)),
         }
     }
 }
 
-/// The library's pointers as those of the form.
-fn in_the_form(fault: Fault) -> Fault {
-    let renamed = [
-        ("/name", "/material"),
-        ("/water_share", "/water_percent"),
-        ("/absorption", "/absorption_percent"),
-        ("/role/portland", "/portland_percent"),
-        ("/content", "/least"),
-        ("/dosing", "/least"),
-        ("/pigment_most", "/saturation_percent"),
-        ("/foam/concentrate", "/foam/price"),
-        ("/foam/volume", "/foam/least_percent"),
-    ];
-    let whole = [("/wet", "/wet_density"), ("/oven_dry", "/oven_dry_density"), ("/air", "/air_percent")];
-    let pointer = match whole.iter().find(|(theirs, _)| *theirs == fault.pointer) {
-        Some((_, ours)) => (*ours).to_owned(),
-        None => match renamed.iter().find_map(|(theirs, ours)| Some((fault.pointer.strip_suffix(theirs)?, ours))) {
-            Some((front, ours)) => format!("{front}{ours}"),
-            None => fault.pointer,
-        },
-    };
-    Fault { pointer, detail: fault.detail }
-}
+/// The library's places as those of the form.
+const NAMES: [(&str, &str); 12] = [
+    ("/name", "/material"),
+    ("/water_share", "/water_percent"),
+    ("/absorption", "/absorption_percent"),
+    ("/role/portland", "/portland_percent"),
+    ("/content", "/least"),
+    ("/dosing", "/least"),
+    ("/pigment_most", "/saturation_percent"),
+    ("/foam/concentrate", "/foam/price"),
+    ("/foam/volume", "/foam/least_percent"),
+    ("/wet", "/wet_density"),
+    ("/oven_dry", "/oven_dry_density"),
+    ("/air", "/air_percent"),
+];
 
 impl AskedCheapest {
     fn wish(&self, catalogue: &Materials) -> Result<Wish, Vec<Fault>> {
         let mut reading = Reading::default();
-        let choices: Vec<Option<Choice>> = self
-            .materials
-            .iter()
-            .enumerate()
-            .map(|(i, one)| choice(one, catalogue, &format!("/materials/{i}"), &mut reading))
-            .collect();
-        let foam = match &self.foam {
-            None => Some(None),
-            Some(foam) => foam_choice(foam, catalogue, &mut reading).map(Some),
-        };
+        let choices =
+            reading.each("/materials", &self.materials, |reading, at, one| choice(one, catalogue, at, reading));
+        let foam = reading.perhaps(self.foam.as_ref(), |reading, foam| foam_choice(foam, catalogue, reading));
         let air = reading.percent("/air_percent", self.air_percent);
         let wet = densities(self.wet_density.as_ref(), "/wet_density", &mut reading);
         let oven_dry = densities(self.oven_dry_density.as_ref(), "/oven_dry_density", &mut reading);
@@ -88,7 +68,6 @@ impl AskedCheapest {
                 }
             }
         });
-        let choices: Option<Vec<Choice>> = choices.into_iter().collect();
         let bands = wet.zip(oven_dry).zip(water_cement).zip(water_cementitious).zip(cement);
         let read = choices.zip(foam).zip(air).zip(bands);
         let (((materials, foam), air), ((((wet, oven_dry), water_cement), water_cementitious), cement)) =
@@ -105,9 +84,8 @@ fn written_band<T: Copy>(
     read: impl Fn(&mut Reading, &str, &str) -> Option<T>,
 ) -> Option<Band<T>> {
     let Some(band) = band else { return Some(Band::default()) };
-    let mut end = |name: &str, text: &Option<String>| match text {
-        None => Some(None),
-        Some(text) => read(reading, &format!("{at}/{name}"), text).map(Some),
+    let mut end = |name: &str, text: &Option<String>| {
+        reading.perhaps(text.as_ref(), |reading, text| read(reading, &format!("{at}/{name}"), text))
     };
     let exactly = end("exactly", &band.exactly);
     let least = end("least", &band.least);
@@ -139,9 +117,8 @@ fn densities<S: State>(band: Option<&WrittenBand>, at: &str, reading: &mut Readi
 
 fn ratios(band: Option<&RatioBand>, at: &str, reading: &mut Reading) -> Option<Band<Ratio>> {
     let Some(band) = band else { return Some(Band::default()) };
-    let mut end = |name: &str, number: Option<f64>| match number {
-        None => Some(None),
-        Some(number) => reading.take(&format!("{at}/{name}"), Ratio::from_number(number)).map(Some),
+    let mut end = |name: &str, number: Option<f64>| {
+        reading.perhaps(number, |reading, number| reading.take(&format!("{at}/{name}"), Ratio::from_number(number)))
     };
     let exactly = end("exactly", band.exactly);
     let least = end("least", band.least);
@@ -157,10 +134,9 @@ fn choice(one: &WrittenChoice, catalogue: &Materials, at: &str, reading: &mut Re
     let price = price(one.price.as_ref(), known, &format!("{at}/price"), reading, role == Some(Role::Water));
     let water = reading.percent(&format!("{at}/water_percent"), one.water_percent);
     let absorption = reading.percent(&format!("{at}/absorption_percent"), one.absorption_percent);
-    let most = match one.saturation_percent {
-        None => Some(None),
-        Some(percent) => reading.percent(&format!("{at}/saturation_percent"), percent).map(Some),
-    };
+    let most = reading.perhaps(one.saturation_percent, |reading, percent| {
+        reading.percent(&format!("{at}/saturation_percent"), percent)
+    });
     let (content, dosing) = limits(one, at, reading)?;
     Some(Choice {
         name: one.material.clone(),
@@ -209,9 +185,8 @@ fn price(
 
 /// A material's limits: on its content, on its dose, or one end each.
 fn limits(one: &WrittenChoice, at: &str, reading: &mut Reading) -> Option<(Band<Content>, Option<Dosing>)> {
-    let mut read = |name: &str, text: &Option<String>| match text {
-        None => Some(None),
-        Some(text) => reading.take(&format!("{at}/{name}"), stated::read(text, None)).map(Some),
+    let mut read = |name: &str, text: &Option<String>| {
+        reading.perhaps(text.as_ref(), |r, text| r.take(&format!("{at}/{name}"), stated::read(text, None)))
     };
     let (exactly, least, most) = (read("exactly", &one.exactly), read("least", &one.least), read("most", &one.most));
     let band = one_way(exactly?, least?, most?, at, reading)?;
@@ -280,9 +255,8 @@ fn foam_choice(foam: &WrittenFoamChoice, catalogue: &Materials, reading: &mut Re
     let water = reading.take("/foam/dilution", Volume::from_litres(foam.dilution));
     let one = reading.take("/foam/dilution", Volume::from_litres(1.0));
     let concentrate = price(foam.price.as_ref(), known, "/foam/price", reading, false);
-    let mut share = |name: &str, percent: Option<f64>| match percent {
-        None => Some(None),
-        Some(percent) => reading.percent(&format!("/foam/{name}"), percent).map(Some),
+    let mut share = |name: &str, percent: Option<f64>| {
+        reading.perhaps(percent, |reading, percent| reading.percent(&format!("/foam/{name}"), percent))
     };
     let (least, most) = (share("least_percent", foam.least_percent), share("most_percent", foam.most_percent));
     Some(FoamChoice {

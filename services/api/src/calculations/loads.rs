@@ -8,7 +8,7 @@ use quantities::{OfMaterial, Ratio};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, renamed, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::loads::{
     AskedBags, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, FillMark, FoamOfLoad, LoadOfBags, MoistAggregate,
@@ -86,7 +86,7 @@ impl Calculation for AskedFoam {
             solution_water_kg: solution.map_or(mass, |s| s.water).kg(),
             generator_seconds: seconds,
             wet_density_kg_m3: mix.wet_density().kg_m3(),
-            refused: check_foam(foam.density, &band).err().map(|fault| format!("{}; {}", fault.what, fault.remedy)),
+            refused: check_foam(foam.density, &band).err().map(|fault| said(&fault)),
             worked,
         })
     }
@@ -104,10 +104,8 @@ impl Calculation for AskedBags {
         let mix = reading.keep(known.mix("", asked!(self)));
         let (bag, load) = (reading.mass("/bag", &self.bag), reading.volume("/load", &self.load));
         let ((mix, bag), load) = reading.done(mix.zip(bag).zip(load))?;
-        let choices = whole_bags(&mix, &self.material, bag, load).map_err(|faults| {
-            let place = |f: Fault| Fault { pointer: f.pointer.replace("/ingredient", "/material"), ..f };
-            faults_of(&faults).into_iter().map(place).collect::<Vec<_>>()
-        })?;
+        let choices = whole_bags(&mix, &self.material, bag, load)
+            .map_err(|faults| renamed(faults_of(&faults), &[("/ingredient", "/material")]))?;
         let shown = |load: WholeBags| LoadOfBags { bags: load.bags.get(), volume_l: load.litres.litres() };
         let per_litre = choices.needed.kg() / load.litres();
         let of_bags = |load: &LoadOfBags| {
@@ -130,10 +128,6 @@ impl Calculation for AskedBags {
 impl Calculation for AskedFillMark {
     type Found = FillMark;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<FillMark, Vec<Fault>> {
         let mut reading = Reading::default();
         let bottom = reading.length("/bottom_diameter", &self.bottom_diameter);
@@ -146,13 +140,8 @@ impl Calculation for AskedFillMark {
         }
         let ((((bottom, top), height), volume), mark) =
             reading.done(bottom.zip(top).zip(height).zip(volume).zip(mark))?;
-        let pail = Pail::new(bottom, top, height).map_err(|faults| {
-            let place = |f: Fault| Fault {
-                pointer: f.pointer.replace("/bottom", "/bottom_diameter").replace("/top", "/top_diameter"),
-                ..f
-            };
-            faults_of(&faults).into_iter().map(place).collect::<Vec<_>>()
-        })?;
+        let names = [("/bottom", "/bottom_diameter"), ("/top", "/top_diameter")];
+        let pail = Pail::new(bottom, top, height).map_err(|faults| renamed(faults_of(&faults), &names))?;
         let ours = |faults: mix::Faults| faults_of(&faults);
         let (mark, volume) = match (volume, mark) {
             (Some(volume), _) => (pail.mark_for(volume).map_err(ours)?, volume),
@@ -168,25 +157,14 @@ impl Calculation for AskedFillMark {
 impl Calculation for AskedMoisture {
     type Found = Moistures;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Moistures, Vec<Fault>> {
         let mut reading = Reading::default();
         let water = reading.mass("/mixing_water", &self.mixing_water);
-        let weighed: Vec<_> = self
-            .aggregates
-            .iter()
-            .enumerate()
-            .map(|(i, one)| {
-                let (mass, basis, moisture) = wet(one, &format!("/aggregates/{i}"), &mut reading)?;
-                let place = format!("/aggregates/{i}");
-                let weighed = moist(mass, basis, moisture).map_err(|faults| all_at(&place, &faults));
-                Some((mass, reading.keep(weighed)?))
-            })
-            .collect();
-        let weighed: Option<Vec<_>> = weighed.into_iter().collect();
+        let weighed = reading.each("/aggregates", &self.aggregates, |reading, at, one| {
+            let (mass, basis, moisture) = wet(one, at, reading)?;
+            let weighed = moist(mass, basis, moisture).map_err(|faults| all_at(at, &faults));
+            Some((mass, reading.keep(weighed)?))
+        });
         let (water, weighed) = reading.done(water.zip(weighed))?;
         let free: Vec<_> = weighed.iter().map(|(_, weighed)| *weighed).collect();
         let left = water_to_add(water, &free).map_err(|faults| all_at("/aggregates", &faults))?;

@@ -45,8 +45,10 @@ pub trait Calculation: Incoming<Domain = Self> {
     /// What comes of it.
     type Found: Serialize + ToSchema;
 
-    /// The revisions it speaks of, to be read before it is worked out.
-    fn revisions(&self) -> Vec<&RevisionText>;
+    /// The revisions it speaks of, to be read before it is worked out: none, where it does not say otherwise.
+    fn revisions(&self) -> Vec<&RevisionText> {
+        Vec::new()
+    }
 
     /// Works it out.
     ///
@@ -145,7 +147,26 @@ pub fn faults_of(faults: &Faults) -> Vec<Fault> {
 
 /// A fault of the mix library as ours.
 pub fn fault_of(fault: &mix::Fault) -> Fault {
-    Fault::at(fault.field.clone(), format!("{}; {}", fault.what, fault.remedy))
+    Fault::at(fault.field.clone(), said(fault))
+}
+
+/// What is wrong and what to do about it, in a sentence without its place.
+fn said(fault: &mix::Fault) -> String {
+    format!("{}; {}", fault.what, fault.remedy)
+}
+
+/// The same faults with the library's places as those of the form: of the pairs of theirs and ours, the first whose whole
+/// segments are in the pointer.
+fn renamed(faults: Vec<Fault>, names: &[(&str, &str)]) -> Vec<Fault> {
+    let place = |pointer: String| {
+        let ended = format!("{pointer}/");
+        let found = names.iter().find_map(|(theirs, ours)| {
+            let at = ended.find(&format!("{theirs}/"))?;
+            Some(format!("{}{ours}{}", &ended[..at], &pointer[at + theirs.len()..]))
+        });
+        found.unwrap_or(pointer)
+    };
+    faults.into_iter().map(|fault| Fault { pointer: place(fault.pointer), ..fault }).collect()
 }
 
 /// The same faults, all at one place of a form.
@@ -177,4 +198,28 @@ fn line_from(
 
 fn lines(worked: Vec<Worked>) -> Vec<WorkedLine> {
     worked.into_iter().map(WorkedLine::from).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_renamed_by_whole_segments_and_once() {
+        let names = [("/target/wet", "/wet_density"), ("/target", "/wet_density"), ("/mass", "/amount"), ("/top", "/top_mm")];
+        let rows = [
+            ("/target/wet", "/wet_density"),
+            ("/target", "/wet_density"),
+            ("/ingredients/3/mass", "/ingredients/3/amount"),
+            ("/mass/0", "/amount/0"),
+            ("/masses", "/masses"),
+            ("/top_diameter", "/top_diameter"),
+            ("/top/mass", "/top/amount"),
+            ("", ""),
+        ];
+        for (theirs, ours) in rows {
+            let found = renamed(vec![Fault::at(theirs, "is wrong")], &names);
+            assert_eq!(found, [Fault::at(ours, "is wrong")], "{theirs}");
+        }
+    }
 }

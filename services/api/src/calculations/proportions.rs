@@ -5,7 +5,7 @@ use quantities::{Fresh, OfMaterial, OvenDry, Volume};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, line, lines};
+use super::{Calculation, Known, all_at, as_it_is, asked, line, lines, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixture::AskedProportions;
 use crate::wire::proportions::{Content, FoamContent, PanelMasses, Proportions, WorkedLine};
@@ -75,7 +75,7 @@ pub fn worked_out(revision: Option<RevisionText>, recipe: &Recipe) -> Proportion
     let (dry, equilibrium) = (recipe.oven_dry_density(), recipe.equilibrium_density());
     let ratios = recipe.water_ratios().ok();
     let claim = recipe.yield_claim();
-    let remark = |fault: mix::Fault| format!("{}; {}", fault.what, fault.remedy);
+    let remark = |fault: mix::Fault| said(&fault);
     Proportions {
         revision,
         ingredients: ingredients.collect(),

@@ -10,7 +10,7 @@ use workshop::catalogue::Material;
 use workshop::planning::draws::Materials;
 
 use super::written::Reading;
-use super::{faults_of, role_of};
+use super::{all_at, faults_of, renamed, role_of, said};
 use crate::wire::calculations::recipe::{IngredientKind, WrittenFoam, WrittenIngredient, WrittenRecipe};
 
 /// Limits of the wet density where a recipe gives none: the rise that is allowed on the way to the mould.
@@ -22,21 +22,15 @@ const USUAL_BAND: f64 = mix::correction::MOST_RISE_PER_CENT / 100.0;
 /// Amounts that are not clear, materials nobody knows, and what keeps it from being a mix.
 pub fn read(recipe: &WrittenRecipe, catalogue: &Materials, place: &str) -> Result<Recipe, Vec<Fault>> {
     let mut reading = Reading::default();
-    let items: Vec<Option<Stated>> = recipe
-        .ingredients
-        .iter()
-        .enumerate()
-        .map(|(i, item)| ingredient(item, catalogue, &format!("{place}/ingredients/{i}"), &mut reading))
-        .collect();
-    let foam = match &recipe.foam {
-        None => Some(None),
-        Some(foam) => foam_of(foam, &format!("{place}/foam"), &mut reading).map(Some),
-    };
+    let stated = reading.each(&format!("{place}/ingredients"), &recipe.ingredients, |reading, at, item| {
+        ingredient(item, catalogue, at, reading)
+    });
+    let foam =
+        reading.perhaps(recipe.foam.as_ref(), |reading, foam| foam_of(foam, &format!("{place}/foam"), reading));
     let target = target_of(recipe, place, &mut reading);
     let air = reading.percent(&format!("{place}/air_percent"), recipe.air_percent);
     let claim =
         reading.perhaps(recipe.claimed_yield.as_ref(), |r, text| r.volume(&format!("{place}/claimed_yield"), text));
-    let stated: Option<Vec<Stated>> = items.into_iter().collect();
     let parts = stated.zip(foam).zip(target).zip(air).zip(claim);
     let ((((stated, foam), target), air), claim) = reading.done(parts)?;
     let making = stated::making(&stated).map_err(|faults| at_place(faults_of(&faults), place))?;
@@ -51,20 +45,20 @@ pub fn read(recipe: &WrittenRecipe, catalogue: &Materials, place: &str) -> Resul
     Recipe::new(&draft).map_err(|faults| at_place(faults_of(&faults), place))
 }
 
-/// The library's pointers as those of the form.
+/// The library's places as those of the form.
+const NAMES: [(&str, &str); 7] = [
+    ("/air", "/air_percent"),
+    ("/target/wet", "/wet_density"),
+    ("/target", "/wet_density"),
+    ("/mass", "/amount"),
+    ("/water_share", "/water_percent"),
+    ("/role/portland", "/portland_percent"),
+    ("/absorption", "/absorption_percent"),
+];
+
 fn at_place(faults: Vec<Fault>, place: &str) -> Vec<Fault> {
-    let renamed = |pointer: &str| {
-        let name = match pointer {
-            "/air" => "/air_percent",
-            "/target" | "/target/wet" => "/wet_density",
-            "/foam/density" => "/foam/density",
-            other => other,
-        };
-        let name = name.strip_suffix("/mass").map_or_else(|| name.to_owned(), |front| format!("{front}/amount"));
-        let name = name.replace("/water_share", "/water_percent").replace("/role/portland", "/portland_percent");
-        format!("{place}{}", if name.ends_with("/absorption") { format!("{name}_percent") } else { name })
-    };
-    faults.into_iter().map(|fault| Fault { pointer: renamed(&fault.pointer), ..fault }).collect()
+    let under = |fault: Fault| Fault { pointer: format!("{place}{}", fault.pointer), ..fault };
+    renamed(faults, &NAMES).into_iter().map(under).collect()
 }
 
 fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading: &mut Reading) -> Option<Stated> {
@@ -77,7 +71,7 @@ fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading
     let water = reading.percent(&format!("{at}/water_percent"), item.water_percent);
     let absorption = reading.percent(&format!("{at}/absorption_percent"), item.absorption_percent);
     if let Some(zirconia) = item.zirconia_percent.and_then(|z| reading.percent(&format!("{at}/zirconia_percent"), z)) {
-        let checked = fibre::check(Fibre::Glass { zirconia }).map_err(|f| format!("{}; {}", f.what, f.remedy));
+        let checked = fibre::check(Fibre::Glass { zirconia }).map_err(|f| said(&f));
         reading.take(&format!("{at}/zirconia_percent"), checked);
     }
     Some(Stated {
@@ -166,16 +160,11 @@ fn foam_of(foam: &WrittenFoam, at: &str, reading: &mut Reading) -> Option<FoamDr
     };
     let relative =
         reading.relative_density(&format!("{at}/concentrate_relative_density"), foam.concentrate_relative_density);
-    let dilution = match foam.dilution {
-        None => Some(None),
-        Some(parts) => {
-            let water = reading.take(&format!("{at}/dilution"), Volume::from_litres(parts));
-            let concentrate = reading.take(&format!("{at}/dilution"), Volume::from_litres(1.0));
-            water.zip(concentrate).zip(relative).map(|((water, concentrate), relative)| {
-                Some(Dilution { concentrate, water, concentrate_relative_density: relative })
-            })
-        }
-    };
+    let dilution = reading.perhaps(foam.dilution, |reading, parts| {
+        let water = reading.take(&format!("{at}/dilution"), Volume::from_litres(parts));
+        let concentrate = reading.take(&format!("{at}/dilution"), Volume::from_litres(1.0));
+        Some(Dilution { concentrate: concentrate?, water: water?, concentrate_relative_density: relative? })
+    });
     Some(FoamDraft { density: density?, water_counted: foam.water_counted, amount: amount?, dilution: dilution? })
 }
 
@@ -214,7 +203,5 @@ fn pigments(recipe: &WrittenRecipe, made: &[Ingredient], place: &str) -> Result<
             Some(Dose { of_cementitious, most_per_cent: written.saturation_percent.unwrap_or(f64::INFINITY) })
         })
         .collect();
-    pigment::check(&doses).map_err(|faults| {
-        faults_of(&faults).into_iter().map(|f| Fault { pointer: format!("{place}/ingredients"), ..f }).collect()
-    })
+    pigment::check(&doses).map_err(|faults| all_at(&format!("{place}/ingredients"), &faults))
 }

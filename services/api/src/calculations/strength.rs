@@ -6,7 +6,7 @@ use quantities::{Hours, Pressure};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, asked, line, line_from};
+use super::{Calculation, Known, as_it_is, asked, line, line_from, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixture::{AskedStrength, StrengthEstimate, StrengthEstimates};
 
@@ -49,7 +49,7 @@ impl AskedStrength {
         let Some(estimate) = mix
             .water_ratios()
             .and_then(|ratios| Ok((ordinary(ratios.water_cement(), self.air_entrained)?, ratios)))
-            .map_err(|fault| found.refused.push(format!("{CONCRETE_AT_28_DAYS}: {}; {}", fault.what, fault.remedy)))
+            .map_err(|fault| found.refused.push(format!("{CONCRETE_AT_28_DAYS}: {}", said(&fault))))
             .ok()
         else {
             return;
@@ -77,7 +77,7 @@ impl AskedStrength {
                 let source = format!("{source}; gain with age: ACI 209, as given by MacGregor");
                 found.estimates.push(StrengthEstimate { relation: what, strength_mpa: at_age, source, warnings });
             }
-            Err(fault) => found.refused.push(format!("gain with age: {}; {}", fault.what, fault.remedy)),
+            Err(fault) => found.refused.push(format!("gain with age: {}", said(&fault))),
         }
     }
 }
@@ -112,7 +112,7 @@ fn foamed(mix: &Recipe, age: Hours, found: &mut StrengthEstimates) {
             ));
             found.estimates.push(shown(&what, estimate));
         }
-        Err(fault) => found.refused.push(format!("foamed paste by porosity: {}; {}", fault.what, fault.remedy)),
+        Err(fault) => found.refused.push(format!("foamed paste by porosity: {}", said(&fault))),
     }
 }
 

@@ -11,7 +11,6 @@ use workshop::Fault;
 
 use super::written::Reading;
 use super::{Calculation, Known, as_it_is, fault_of, faults_of, line_from, lines};
-use crate::wire::basics::RevisionText;
 use crate::wire::calculations::time::{AskedHold, AskedMaturity, HoldOfDay, Holds, Maturity};
 use crate::wire::proportions::WorkedLine;
 
@@ -23,17 +22,11 @@ const REFERENCE_C: f64 = 20.0;
 impl Calculation for AskedHold {
     type Found = Holds;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Holds, Vec<Fault>> {
         let mut reading = Reading::default();
         let hold = reading.take("/hold_hours_at_20c", Hours::from_hours(self.hold_hours_at_20c));
-        let daily: Vec<Option<Celsius>> =
-            self.daily.iter().enumerate().map(|(i, text)| reading.temperature(&format!("/daily/{i}"), text)).collect();
+        let daily = reading.each("/daily", &self.daily, |reading, at, text| reading.temperature(at, text));
         let thickness = reading.perhaps(self.thickness.as_ref(), |r, text| r.length("/thickness", text));
-        let daily: Option<Vec<Celsius>> = daily.into_iter().collect();
         let ((hold, daily), thickness) = reading.done(hold.zip(daily).zip(thickness))?;
         let usual = HoldClock::default();
         let clock = HoldClock {
@@ -74,25 +67,15 @@ pub fn held(
 impl Calculation for AskedMaturity {
     type Found = Maturity;
 
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
-
     fn work_out(&self, _: &Known) -> Result<Maturity, Vec<Fault>> {
         let mut reading = Reading::default();
-        let stretches: Vec<Option<Interval>> = self
-            .history
-            .iter()
-            .enumerate()
-            .map(|(i, one)| {
-                let time = reading.take(&format!("/history/{i}/hours"), Hours::from_hours(one.hours));
-                let temperature = reading.temperature(&format!("/history/{i}/temperature"), &one.temperature);
-                Some(Interval { time: time?, temperature: temperature? })
-            })
-            .collect();
+        let history = reading.each("/history", &self.history, |reading, at, one| {
+            let time = reading.take(&format!("{at}/hours"), Hours::from_hours(one.hours));
+            let temperature = reading.temperature(&format!("{at}/temperature"), &one.temperature);
+            Some(Interval { time: time?, temperature: temperature? })
+        });
         let datum = reading.temperature("/datum", self.datum.as_deref().unwrap_or("0 °C"));
         let reference = reading.take("/history", Celsius::from_celsius(REFERENCE_C));
-        let history: Option<Vec<Interval>> = stretches.into_iter().collect();
         let ((history, datum), reference) = reading.done(history.zip(datum).zip(reference))?;
         let age = equivalent_age(&history, PORTLAND_Q_K, reference).map_err(|faults: Faults| faults_of(&faults))?;
         let factor = temperature_time(&history, datum);

@@ -7,7 +7,7 @@ use quantities::{Density, Fresh, Mass, OfMaterial, OutOfRange, Volume, state::St
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, line, line_from};
+use super::{Calculation, Known, all_at, as_it_is, asked, line, line_from, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixer::WeighedMeasure;
 use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamCheck, FreshTest};
@@ -17,10 +17,6 @@ as_it_is!(AskedFoamCheck, AskedFreshTest);
 
 impl Calculation for AskedFoamCheck {
     type Found = FoamCheck;
-
-    fn revisions(&self) -> Vec<&RevisionText> {
-        Vec::new()
-    }
 
     fn work_out(&self, _: &Known) -> Result<FoamCheck, Vec<Fault>> {
         let mut reading = Reading::default();
@@ -43,7 +39,7 @@ impl Calculation for AskedFoamCheck {
             let detail = "is below the least: give them in rising order";
             return Err(vec![Fault::at("/most_density", detail)]);
         }
-        let refused = check_foam(density, &band).err().map(|fault| format!("{}; {}", fault.what, fault.remedy));
+        let refused = check_foam(density, &band).err().map(|fault| said(&fault));
         let mut worked = vec![weighed.unwrap_or_else(|| {
             let numbers = format!("{:.1} to {:.1} kg/m³", band.start(), band.end());
             line("foam against its band", "least ≤ ρf ≤ most", numbers, density.kg_m3(), "kg/m³")

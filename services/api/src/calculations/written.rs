@@ -69,15 +69,27 @@ impl Reading {
     }
 
     /// What may be left out.
-    pub fn perhaps<T>(
+    pub fn perhaps<I, T>(
         &mut self,
-        text: Option<&String>,
-        read: impl FnOnce(&mut Self, &str) -> Option<T>,
+        given: Option<I>,
+        read: impl FnOnce(&mut Self, I) -> Option<T>,
     ) -> Option<Option<T>> {
-        match text {
+        match given {
             None => Some(None),
-            Some(text) => read(self, text).map(Some),
+            Some(given) => read(self, given).map(Some),
         }
+    }
+
+    /// Each of a list at its place; nothing where one cannot be read, but all are tried, so that no fault is missed.
+    pub fn each<I, T>(
+        &mut self,
+        place: &str,
+        items: &[I],
+        mut read: impl FnMut(&mut Self, &str, &I) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        let tried: Vec<Option<T>> =
+            items.iter().enumerate().map(|(i, item)| read(self, &format!("{place}/{i}"), item)).collect();
+        tried.into_iter().collect()
     }
 
     /// The value where no fault was noted.
@@ -153,5 +165,16 @@ mod tests {
         let places: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
         assert_eq!(places, ["/mass", "/load"]);
         assert!(faults[0].detail.contains("the bag's mass"), "{}", faults[0].detail);
+    }
+
+    #[test]
+    fn of_a_list_all_are_tried_and_what_is_left_out_is_no_fault() {
+        let mut reading = Reading::default();
+        let mass = |r: &mut Reading, at: &str, text: &&str| r.mass(at, text);
+        assert_eq!(reading.each("/good", &["1 kg", "2 kg"], mass).map(|all| all.len()), Some(2));
+        assert_eq!(reading.perhaps(None::<&str>, |r, text| r.mass("/mass", text)), Some(None));
+        assert!(reading.each("/bad", &["1", "2 kg", "3"], mass).is_none());
+        let places: Vec<String> = reading.done(Some(())).unwrap_err().into_iter().map(|f| f.pointer).collect();
+        assert_eq!(places, ["/bad/0", "/bad/2"]);
     }
 }

@@ -1,13 +1,16 @@
 //! Amounts as people write them: a number and a unit that says one thing only.
 //!
-//! `15 lb`, `2.5 US gal`, `15 US fl oz`, `25 kg`. A unit with two meanings ("gal", "oz", "ton", "bag", "%") is refused
-//! with the choices: a guess here would be a wrong batch later.
+//! `15 lb`, `2.5 US gal`, `15 US fl oz`, `25 kg`, `960 kg/m³`, `41 °F`. Capitals, dots and spaces do not matter. A unit with
+//! two meanings ("gal", "oz", "ton", "bag", "%", "°") is refused with the choices: a guess here would be a wrong batch later.
 
-use crate::{Length, Mass, Unclear, Volume};
+use crate::state::State;
+use crate::{Celsius, Density, Length, Mass, Unclear, Volume};
 
 const MASS_UNITS: &str = "g, kg, t (1000 kg), lb, oz av, US ton (2000 lb)";
 const VOLUME_UNITS: &str = "ml, L, m³, US gal, US fl oz, imp gal, imp fl oz, ft³, yd³";
 const LENGTH_UNITS: &str = "mm, cm, m, in, ft";
+const DENSITY_UNITS: &str = "kg/m³, g/L, lb/ft³";
+const TEMPERATURE_UNITS: &str = "°C, °F";
 
 /// Reads a mass.
 pub fn mass(written: &str) -> Result<Mass, Unclear> {
@@ -53,6 +56,27 @@ pub fn length(written: &str) -> Result<Length, Unclear> {
     }?)
 }
 
+/// Reads a density; its state is the caller's to know.
+pub fn density<S: State>(written: &str) -> Result<Density<S>, Unclear> {
+    let (number, unit) = split(written)?;
+    // A dot or a space may stand around the stroke.
+    Ok(match unit.replace(' ', "").as_str() {
+        "kg/m3" | "kg/m³" | "g/l" => Density::from_kg_m3(number),
+        "lb/ft3" | "lb/ft³" => Density::from_lb_ft3(number),
+        _ => return Err(unknown(unit, "a density", DENSITY_UNITS)),
+    }?)
+}
+
+/// Reads a temperature.
+pub fn temperature(written: &str) -> Result<Celsius, Unclear> {
+    let (number, unit) = split(written)?;
+    Ok(match unit.replace(' ', "").as_str() {
+        "°c" | "c" => Celsius::from_celsius(number),
+        "°f" | "f" => Celsius::from_fahrenheit(number),
+        _ => return Err(unknown(unit, "a temperature", TEMPERATURE_UNITS)),
+    }?)
+}
+
 /// The number, and the unit in lower case with single spaces.
 fn split(written: &str) -> Result<(f64, String), Unclear> {
     let text = written.trim();
@@ -70,6 +94,7 @@ fn unknown(unit: String, quantity: &'static str, choices: &'static str) -> Uncle
         "ton" | "tons" => "t (1000 kg) or US ton (2000 lb)",
         "bag" | "bags" | "sack" | "sacks" => "the bag's mass, such as 25 kg or 94 lb, and how many",
         "%" | "per cent" | "percent" => "% of cementitious or % of mix",
+        "°" | "deg" | "degrees" => "°C or °F",
         "" => "a unit after the number",
         _ => return Unclear::UnknownUnit { unit, quantity, choices },
     };

@@ -209,6 +209,38 @@ fn amounts_in_writing_need_a_clear_unit() {
 }
 
 #[test]
+fn densities_and_temperatures_in_writing_need_a_clear_unit() {
+    let wet = |text: &str| written::density::<Fresh>(text).map(|density| density.kg_m3());
+    for (text, kg_m3) in [
+        ("960 kg/m³", 960.0),
+        ("960KG/M3", 960.0),
+        ("960 kg / m³.", 960.0),
+        (" 50 g/L ", 50.0),
+        ("50 g/l", 50.0),
+        ("60 lb/ft³", 961.107_802),
+        ("60 Lb./ft3", 961.107_802),
+    ] {
+        near(wet(text).unwrap_or_else(|error| panic!("{text}: {error}")), kg_m3, 1e-6);
+    }
+    for (text, celsius) in [("5 °C", 5.0), ("-2°c", -2.0), ("41 °F", 5.0), ("41 f.", 5.0), ("+5 ° C", 5.0)] {
+        near(written::temperature(text).unwrap_or_else(|error| panic!("{text}: {error}")).celsius(), celsius, 1e-12);
+    }
+    for (text, said) in [("960", "a unit after the number"), ("960 pounds", "kg/m³, g/L, lb/ft³"), ("9 oz", "oz av (mass)")] {
+        let error = wet(text).unwrap_err().to_string();
+        assert!(error.contains(said), "{text}: {error}");
+    }
+    for (text, said) in [("8", "a unit after the number"), ("8 °", "°C or °F"), ("8 degrees", "°C or °F"), ("8 K", "°C, °F")] {
+        let error = written::temperature(text).unwrap_err().to_string();
+        assert!(error.contains(said), "{text}: {error}");
+    }
+    for wrong in ["kg/m³", "-5 kg/m³", "nan kg/m³", "0 kg/m³", "900-960 kg/m³"] {
+        assert!(wet(wrong).is_err(), "{wrong}");
+    }
+    assert!(matches!(written::temperature("900 °C"), Err(Unclear::OutOfRange(_))));
+    assert!(matches!(written::temperature("warm"), Err(Unclear::NoNumber { .. })));
+}
+
+#[test]
 fn states_are_spelled_out() {
     use ConcreteState::{AirDry, Demoulded, Fresh, FromTheTank, OvenDry};
     let names: Vec<String> = [Fresh, Demoulded, FromTheTank, AirDry, OvenDry].iter().map(ToString::to_string).collect();

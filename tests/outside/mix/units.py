@@ -59,9 +59,15 @@ WRITTEN = {
                          "us fl. oz.": "fluid_ounce", "imp gal": "imperial_gallon", "imp. gal.": "imperial_gallon", "imp fl oz": "imperial_fluid_ounce",
                          "ft3": "foot ** 3", "ft³": "foot ** 3", "yd3": "yard ** 3", "yd³": "yard ** 3"}),
     "length": ("millimeter", {"mm": "millimeter", "cm": "centimeter", "m": "meter", "in": "inch", "ft": "foot"}),
+    "density": ("kilogram / meter ** 3", {"kg/m³": "kilogram / meter ** 3", "kg/m3": "kilogram / meter ** 3", "KG/M3": "kilogram / meter ** 3",
+                                          "kg / m³.": "kilogram / meter ** 3", "g/L": "gram / liter", "g/l": "gram / liter",
+                                          "lb/ft³": "pound / foot ** 3", "lb/ft3": "pound / foot ** 3", "lb./ft3": "pound / foot ** 3"}),
+    "temperature": ("degree_Celsius", {"°C": "degree_Celsius", "C": "degree_Celsius", "° c": "degree_Celsius", "°F": "degree_Fahrenheit",
+                                       "f.": "degree_Fahrenheit"}),
 }
 UNCLEAR = {"mass": ("oz", "ton", "bag", "sack", "%", "gal", "", "stone"), "volume": ("gal", "fl oz", "oz", "pint", "", "bag", "kg"),
-           "length": ("", "yd", "%", "kg")}
+           "length": ("", "yd", "%", "kg"),
+           "density": ("", "kg", "lb", "lb/yd³", "kg/m2", "%"), "temperature": ("", "°", "deg", "degrees", "K", "kg")}
 
 
 def exactly(number, unit, into):
@@ -117,7 +123,8 @@ def written(library):
                     questions.append(dict(ask="read", quantity=quantity, written=text))
                     wanted.append(exactly(number, meant, own))
     for question, answer, value in zip(questions, library.ask(questions), wanted):
-        tally.same(repr(question["written"]), answer.get("value", answer), value, SHARE)
+        floor = KELVINS if question["quantity"] == "temperature" else 0.0
+        tally.same(repr(question["written"]), answer.get("value", answer), value, SHARE, floor)
     for quantity, (_, units) in WRITTEN.items():
         offered = library.ask([dict(ask="read", quantity=quantity, written="1 furlong-ish")])[0]["refused"]
         choices = re.sub(r"\s*\([^)]*\)", "", offered.split("one of ", 1)[-1])

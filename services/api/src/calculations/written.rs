@@ -1,6 +1,6 @@
 //! Quantities in writing, read at a place of a form: a value, or a fault noted there.
 
-use quantities::{Celsius, Density, Length, Mass, OutOfRange, Ratio, RelativeDensity, Unclear, Volume, written};
+use quantities::{Celsius, Density, Length, Mass, Ratio, RelativeDensity, Volume, written};
 use workshop::Fault;
 
 /// Collects the faults of a form while its quantities are read, so that a reader is told all of them.
@@ -50,12 +50,12 @@ impl Reading {
 
     /// A density, as `960 kg/m³`, `50 g/L` or `60 lb/ft³`.
     pub fn density<S: quantities::state::State>(&mut self, pointer: &str, text: &str) -> Option<Density<S>> {
-        self.take(pointer, density(text))
+        self.take(pointer, written::density(text))
     }
 
     /// A temperature, as `5 °C` or `41 °F`.
     pub fn temperature(&mut self, pointer: &str, text: &str) -> Option<Celsius> {
-        self.take(pointer, temperature(text))
+        self.take(pointer, written::temperature(text))
     }
 
     /// A ratio from per cent.
@@ -104,57 +104,9 @@ impl Reading {
     }
 }
 
-/// The number at the front of a text, and its unit.
-fn split(text: &str) -> Result<(f64, &str), Unclear> {
-    let text = text.trim();
-    let end = text.find(|c: char| !(c.is_ascii_digit() || ".+-".contains(c))).unwrap_or(text.len());
-    let number = text[..end].parse().map_err(|_| Unclear::NoNumber { written: text.to_owned() })?;
-    Ok((number, text[end..].trim()))
-}
-
-fn unknown(unit: &str, quantity: &'static str, choices: &'static str) -> Unclear {
-    match unit {
-        "" => Unclear::Ambiguous { unit: String::new(), choices: "a unit after the number" },
-        unit => Unclear::UnknownUnit { unit: unit.to_owned(), quantity, choices },
-    }
-}
-
-fn density<S: quantities::state::State>(text: &str) -> Result<Density<S>, Unclear> {
-    let (number, unit) = split(text)?;
-    let read: Result<_, OutOfRange> = match unit {
-        "kg/m³" | "kg/m3" | "g/L" | "g/l" => Density::from_kg_m3(number),
-        "lb/ft³" | "lb/ft3" => Density::from_lb_ft3(number),
-        other => return Err(unknown(other, "a density", "kg/m³, g/L, lb/ft³")),
-    };
-    Ok(read?)
-}
-
-fn temperature(text: &str) -> Result<Celsius, Unclear> {
-    let (number, unit) = split(text)?;
-    let read: Result<_, OutOfRange> = match unit {
-        "°C" | "C" => Celsius::from_celsius(number),
-        "°F" | "F" => Celsius::from_fahrenheit(number),
-        other => return Err(unknown(other, "a temperature", "°C, °F")),
-    };
-    Ok(read?)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantities::Fresh;
-
-    #[test]
-    fn densities_and_temperatures_are_read_in_both_systems_and_never_guessed() {
-        let wet = |text| density::<Fresh>(text).map(|d| d.kg_m3());
-        assert_eq!(wet("960 kg/m³"), Ok(960.0));
-        assert_eq!(wet(" 50 g/L "), Ok(50.0));
-        assert!((wet("60 lb/ft3").unwrap() - 961.108).abs() < 0.001);
-        assert_eq!(temperature("41 °F").map(|t| t.celsius().round()), Ok(5.0));
-        for wrong in ["960", "kg/m³", "960 pounds", "-5 kg/m³", "nan kg/m³"] {
-            assert!(wet(wrong).is_err(), "{wrong}");
-        }
-    }
 
     #[test]
     fn every_fault_is_kept_with_its_place() {

@@ -7,13 +7,16 @@ use serde_json::{Value, json};
 
 use super::{Answer, number, said, text};
 
-/// `quantity`: mass, volume or length; `written`: the amount. Answers kilograms, litres or millimetres.
+/// `quantity`: mass, volume, length, density or temperature; `written`: the amount. Answers kilograms, litres, millimetres,
+/// kilograms to the cubic metre or degrees Celsius.
 pub fn read(question: &Value) -> Answer {
     let written = text(question, "written")?;
     let value = match text(question, "quantity")? {
         "mass" => written::mass(written).map_err(said)?.kg(),
         "volume" => written::volume(written).map_err(said)?.litres(),
         "length" => written::length(written).map_err(said)?.mm(),
+        "density" => written::density::<OfMaterial>(written).map_err(said)?.kg_m3(),
+        "temperature" => written::temperature(written).map_err(said)?.celsius(),
         other => return Err(format!("no quantity {other} is read")),
     };
     Ok(json!({ "value": value }))

@@ -225,11 +225,15 @@ fn densities_and_temperatures_in_writing_need_a_clear_unit() {
     for (text, celsius) in [("5 °C", 5.0), ("-2°c", -2.0), ("41 °F", 5.0), ("41 f.", 5.0), ("+5 ° C", 5.0)] {
         near(written::temperature(text).unwrap_or_else(|error| panic!("{text}: {error}")).celsius(), celsius, 1e-12);
     }
-    for (text, said) in [("960", "a unit after the number"), ("960 pounds", "kg/m³, g/L, lb/ft³"), ("9 oz", "oz av (mass)")] {
+    for (text, said) in
+        [("960", "a unit after the number"), ("960 pounds", "kg/m³, g/L, lb/ft³"), ("9 oz", "oz av (mass)")]
+    {
         let error = wet(text).unwrap_err().to_string();
         assert!(error.contains(said), "{text}: {error}");
     }
-    for (text, said) in [("8", "a unit after the number"), ("8 °", "°C or °F"), ("8 degrees", "°C or °F"), ("8 K", "°C, °F")] {
+    for (text, said) in
+        [("8", "a unit after the number"), ("8 °", "°C or °F"), ("8 degrees", "°C or °F"), ("8 K", "°C, °F")]
+    {
         let error = written::temperature(text).unwrap_err().to_string();
         assert!(error.contains(said), "{text}: {error}");
     }

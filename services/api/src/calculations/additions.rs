@@ -9,7 +9,7 @@ use super::written::Reading;
 use super::{Calculation, Known, all_at, as_it_is, line, line_from, said};
 use crate::wire::calculations::additions::{
     AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreKind, FibreOfLoad, LooseSand,
-    OxideColour, Pigments, WeighPigment, WrittenPigment,
+    Pigments, WeighPigment, WrittenPigment,
 };
 use crate::wire::proportions::WorkedLine;
 
@@ -50,18 +50,9 @@ impl Calculation for AskedPigments {
 fn dose(one: &WrittenPigment, at: &str, reading: &mut Reading) -> Option<(Dose, Ratio)> {
     let of_cementitious = reading.percent(&format!("{at}/percent"), one.percent);
     let solids = reading.percent(&format!("{at}/solids_percent"), one.solids_percent.unwrap_or(100.0));
-    let of_oxide = one.oxide.map(|oxide| saturation(oxide).saturation_per_cent());
+    let of_oxide = one.oxide.map(|oxide| Oxide::from(oxide).saturation_per_cent());
     let most_per_cent = one.saturation_percent.or(of_oxide).unwrap_or(f64::INFINITY);
     Some((Dose { of_cementitious: of_cementitious?, most_per_cent }, solids?))
-}
-
-const fn saturation(oxide: OxideColour) -> Oxide {
-    match oxide {
-        OxideColour::Black => Oxide::Black,
-        OxideColour::Brown => Oxide::Brown,
-        OxideColour::Red => Oxide::Red,
-        OxideColour::Yellow => Oxide::Yellow,
-    }
 }
 
 fn weigh(
@@ -146,8 +137,8 @@ impl Calculation for AskedAdmixture {
     fn work_out(&self, _: &Known) -> Result<AdmixtureOfLoad, Vec<Fault>> {
         let mut reading = Reading::default();
         let cementitious = reading.mass("/cementitious", &self.cementitious);
-        let density =
-            reading.perhaps(self.relative_density, |reading, number| reading.relative_density("/relative_density", number));
+        let density = reading
+            .perhaps(self.relative_density, |reading, number| reading.relative_density("/relative_density", number));
         let (cementitious, density) = reading.done(cementitious.zip(density))?;
         let volume = admixture::volume(self.ml_per_100_kg, cementitious)
             .map_err(|error| vec![Fault::at("/ml_per_100_kg", error.to_string())])?;

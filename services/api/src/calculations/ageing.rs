@@ -7,14 +7,12 @@ use mix::{Cement, HoldClock, Source};
 use quantities::{Hours, Pressure};
 use workshop::Fault;
 
-use super::strength::CAUTION;
+use super::strength::{CAUTION, GAIN};
 use super::written::Reading;
 use super::{Calculation, Known, all_at, as_it_is, line_from, said};
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak, StrengthAt};
 
 as_it_is!(AskedGain, AskedFrost, AskedSoak);
-
-const GAIN: Source = Source("ACI 209, as given by MacGregor: 28-day strength moist-cured at about 21 °C");
 
 impl Calculation for AskedGain {
     type Found = Gain;

@@ -1,7 +1,7 @@
 //! Litres wanted into equal loads, each with its sheet.
 
 use mix::sheet::Today;
-use mix::{MixerLimits, batch_sheet_today, equal_batches, weighing};
+use mix::{MixerLimits, Role, batch_sheet_today, equal_batches, weighing};
 use quantities::{Grams, OfMaterial, Ratio, Volume};
 use workshop::Fault;
 
@@ -17,8 +17,6 @@ as_it_is!(AskedBatch);
 const FINE_STEP_G: i64 = 1;
 /// More loads than anybody weighs out of one sheet: a slip of a unit rather than a wish.
 const MOST_LOADS: i64 = 1000;
-/// How near a mass must be weighed: cement, water and aggregates by EN 206, per cent.
-const WEIGHED_WITHIN_PER_CENT: f64 = 3.0;
 
 impl Calculation for AskedBatch {
     type Found = BatchSheets;
@@ -142,10 +140,9 @@ fn within_pot_life(
     Some(narrowed)
 }
 
-/// Least mass whose rounding to the scale's step stays within 3 %, grams.
+/// Least mass whose rounding to the scale's step stays within what is allowed to cement, water and aggregates, grams.
 fn least_weighable(step: Grams, worked: &mut Vec<WorkedLine>) -> Result<f64, Vec<Fault>> {
-    let tolerance = Ratio::from_per_cent(WEIGHED_WITHIN_PER_CENT);
-    let tolerance = tolerance.map_err(|error| vec![Fault::at("/scale_step_g", error.to_string())])?;
+    let tolerance = weighing::en_206_tolerance(Role::Aggregate, Ratio::ZERO);
     let least = weighing::least_weighable(step, tolerance).map_err(|faults| all_at("/scale_step_g", &faults))?;
     let numbers = format!("{} g / 2 / {:.3}", step.get(), tolerance.number());
     worked.push(line("least weighable", "half a step / tolerance", numbers, least.grams(), "g"));
@@ -153,8 +150,7 @@ fn least_weighable(step: Grams, worked: &mut Vec<WorkedLine>) -> Result<f64, Vec
 }
 
 fn today(asked: &AskedBatch, reading: &mut Reading) -> Option<Today> {
-    let foam =
-        reading.perhaps(asked.foam_density.as_ref(), |r, text| r.density::<OfMaterial>("/foam_density", text));
+    let foam = reading.perhaps(asked.foam_density.as_ref(), |r, text| r.density::<OfMaterial>("/foam_density", text));
     let moisture = reading.each("/moisture", &asked.moisture, |reading, at, one| {
         Some((one.material.clone(), reading.percent(&format!("{at}/percent"), one.percent)?))
     });

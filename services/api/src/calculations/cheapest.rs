@@ -9,7 +9,7 @@ use workshop::catalogue::Material;
 use workshop::planning::draws::Materials;
 
 use super::proportions::worked_out;
-use super::recipe::{relative_density, role};
+use super::recipe::Named;
 use super::written::Reading;
 use super::{Calculation, Known, as_it_is, faults_of, lines, price_per_kg, renamed};
 use crate::wire::calculations::cheapest::{
@@ -128,9 +128,15 @@ fn ratios(band: Option<&RatioBand>, at: &str, reading: &mut Reading) -> Option<B
 
 fn choice(one: &WrittenChoice, catalogue: &Materials, at: &str, reading: &mut Reading) -> Option<Choice> {
     let known = catalogue.iter().find(|(id, _)| id.as_str() == one.material).map(|(_, material)| *material);
-    let item = one.as_ingredient();
-    let role = role(&item, known, at, reading);
-    let relative = relative_density(&item, known, role, at, reading);
+    let named = Named {
+        material: &one.material,
+        kind: one.kind,
+        portland_percent: one.portland_percent,
+        relative_density: one.relative_density,
+        known,
+    };
+    let role = named.role(at, reading);
+    let relative = named.relative_density(role, at, reading);
     let price = price(one.price.as_ref(), known, &format!("{at}/price"), reading, role == Some(Role::Water));
     let water = reading.percent(&format!("{at}/water_percent"), one.water_percent);
     let absorption = reading.percent(&format!("{at}/absorption_percent"), one.absorption_percent);

@@ -1,18 +1,19 @@
 //! Foam of a load, whole bags, the fill mark in a pail, moist aggregates.
 
 use mix::bags::{WholeBags, whole_bags};
-use mix::foam::{USUAL_FOAM_KG_M3, check_foam, generator_seconds};
+use mix::foam::{check_foam, generator_seconds};
 use mix::moisture::{Basis, Moisture, moist, water_to_add};
 use mix::{Pail, Source};
 use quantities::{OfMaterial, Ratio};
 use workshop::Fault;
 
+use super::weighed::foam_band;
 use super::written::Reading;
 use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, renamed, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::loads::{
     AskedBags, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, FillMark, FoamOfLoad, LoadOfBags, MoistAggregate,
-    MoistureBasis, Moistures, WeighMoist,
+    Moistures, WeighMoist,
 };
 use crate::wire::proportions::WorkedLine;
 
@@ -29,14 +30,10 @@ impl Calculation for AskedFoam {
         let mut reading = Reading::default();
         let mix = reading.keep(known.mix("", asked!(self)));
         let load = reading.volume("/load", &self.load);
-        let mut density = |place: &str, text: &Option<String>| {
-            reading.perhaps(text.as_ref(), |r, text| r.density::<OfMaterial>(place, text))
-        };
-        let measured = density("/measured_density", &self.measured_density);
-        let least = density("/least_density", &self.least_density);
-        let most = density("/most_density", &self.most_density);
-        let ((((mix, load), measured), least), most) =
-            reading.done(mix.zip(load).zip(measured).zip(least).zip(most))?;
+        let measured = reading
+            .perhaps(self.measured_density.as_ref(), |r, text| r.density::<OfMaterial>("/measured_density", text));
+        let band = foam_band(self.least_density.as_ref(), self.most_density.as_ref(), &mut reading);
+        let (((mix, load), measured), band) = reading.done(mix.zip(load).zip(measured).zip(band))?;
         let mix = match measured {
             None => mix,
             Some(measured) => mix.with_foam_of(measured).map_err(|faults| all_at("/measured_density", &faults))?,
@@ -51,8 +48,6 @@ impl Calculation for AskedFoam {
         let seconds = self.generator_l_per_minute.map(|output| generator_seconds(volume, output)).transpose();
         let seconds = seconds.map_err(|faults| all_at("/generator_l_per_minute", &faults))?;
         let solution = foam.dilution.map(|dilution| dilution.solution(mass));
-        let band = least.map_or(*USUAL_FOAM_KG_M3.start(), |d| d.kg_m3())
-            ..=most.map_or(*USUAL_FOAM_KG_M3.end(), |d| d.kg_m3());
         let mut worked: Vec<WorkedLine> = mix
             .worked()
             .into_iter()
@@ -195,10 +190,6 @@ impl Calculation for AskedMoisture {
 /// An aggregate's mass, how it is meant, and its moisture in one of the two ways.
 fn wet(one: &MoistAggregate, at: &str, reading: &mut Reading) -> Option<(quantities::Mass, Basis, Moisture)> {
     let mass = reading.mass(&format!("{at}/mass"), &one.mass);
-    let basis = match one.basis {
-        MoistureBasis::OvenDry => Basis::OvenDry,
-        MoistureBasis::SaturatedSurfaceDry => Basis::SaturatedSurfaceDry,
-    };
     let mut percent = |name: &str, value: f64| -> Option<Ratio> { reading.percent(&format!("{at}/{name}"), value) };
     let moisture = match (one.moisture_percent, one.absorption_percent, one.free_surface_percent) {
         (Some(all), Some(held), None) => percent("moisture_percent", all)
@@ -213,5 +204,5 @@ fn wet(one: &MoistAggregate, at: &str, reading: &mut Reading) -> Option<(quantit
             None
         }
     };
-    Some((mass?, basis, moisture?))
+    Some((mass?, one.basis.into(), moisture?))
 }

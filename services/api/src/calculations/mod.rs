@@ -206,7 +206,8 @@ mod tests {
 
     #[test]
     fn places_are_renamed_by_whole_segments_and_once() {
-        let names = [("/target/wet", "/wet_density"), ("/target", "/wet_density"), ("/mass", "/amount"), ("/top", "/top_mm")];
+        let names =
+            [("/target/wet", "/wet_density"), ("/target", "/wet_density"), ("/mass", "/amount"), ("/top", "/top_mm")];
         let rows = [
             ("/target/wet", "/wet_density"),
             ("/target", "/wet_density"),

@@ -25,8 +25,7 @@ pub fn read(recipe: &WrittenRecipe, catalogue: &Materials, place: &str) -> Resul
     let stated = reading.each(&format!("{place}/ingredients"), &recipe.ingredients, |reading, at, item| {
         ingredient(item, catalogue, at, reading)
     });
-    let foam =
-        reading.perhaps(recipe.foam.as_ref(), |reading, foam| foam_of(foam, &format!("{place}/foam"), reading));
+    let foam = reading.perhaps(recipe.foam.as_ref(), |reading, foam| foam_of(foam, &format!("{place}/foam"), reading));
     let target = target_of(recipe, place, &mut reading);
     let air = reading.percent(&format!("{place}/air_percent"), recipe.air_percent);
     let claim =
@@ -63,8 +62,15 @@ fn at_place(faults: Vec<Fault>, place: &str) -> Vec<Fault> {
 
 fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading: &mut Reading) -> Option<Stated> {
     let known = catalogue.iter().find(|(id, _)| id.as_str() == item.material).map(|(_, material)| *material);
-    let role = role(item, known, at, reading);
-    let relative = relative_density(item, known, role, at, reading);
+    let named = Named {
+        material: &item.material,
+        kind: item.kind,
+        portland_percent: item.portland_percent,
+        relative_density: item.relative_density,
+        known,
+    };
+    let role = named.role(at, reading);
+    let relative = named.relative_density(role, at, reading);
     let bulk = reading
         .perhaps(item.bulk_density.as_ref(), |r, text| r.density::<OfMaterial>(&format!("{at}/bulk_density"), text));
     let amount = bulk.and_then(|bulk| reading.take(&format!("{at}/amount"), stated::read(&item.amount, bulk)));
@@ -84,63 +90,71 @@ fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading
     })
 }
 
-pub(super) fn role(
-    item: &WrittenIngredient,
-    known: Option<&Material>,
-    at: &str,
-    reading: &mut Reading,
-) -> Option<Role> {
-    use IngredientKind as K;
-    let role = match (item.kind, known) {
-        (Some(kind), _) => match kind {
-            K::PortlandCement => Role::Cement(Cement::Portland),
-            K::BlendedCement => Role::Cement(Cement::Blended { portland: Ratio::ONE }),
-            K::RapidCement => Role::Cement(Cement::RapidSettingCsa),
-            K::Addition => Role::Addition,
-            K::Water => Role::Water,
-            K::Aggregate => Role::Aggregate,
-            K::LightweightAggregate => Role::LightweightAggregate,
-            K::Pigment => Role::Pigment,
-            K::Fibre => Role::Fibre,
-            K::Admixture => Role::Admixture,
-        },
-        (None, Some(material)) => role_of(material.kind),
-        (None, None) => {
-            let detail = format!("'{}' is no material of the catalogue: say what it is to the mix", item.material);
-            reading.push(format!("{at}/kind"), detail);
-            return None;
-        }
-    };
-    match (role, item.portland_percent) {
-        (Role::Cement(Cement::Blended { .. }), Some(share)) => {
-            let portland = reading.percent(&format!("{at}/portland_percent"), share)?;
-            Some(Role::Cement(Cement::Blended { portland }))
-        }
-        (Role::Cement(Cement::Blended { .. }), None) | (_, None) => Some(role),
-        (_, Some(_)) => {
-            reading.push(format!("{at}/portland_percent"), "is for a blended cement only: leave it out");
-            None
-        }
-    }
+/// A material as a form names it, with what the form says of it and what the catalogue knows.
+pub(super) struct Named<'a> {
+    pub(super) material: &'a str,
+    pub(super) kind: Option<IngredientKind>,
+    pub(super) portland_percent: Option<f64>,
+    pub(super) relative_density: Option<f64>,
+    pub(super) known: Option<&'a Material>,
 }
 
-pub(super) fn relative_density(
-    item: &WrittenIngredient,
-    known: Option<&Material>,
-    role: Option<Role>,
-    at: &str,
-    reading: &mut Reading,
-) -> Option<RelativeDensity> {
-    if let Some(number) = item.relative_density.or_else(|| known?.relative_density) {
-        return reading.relative_density(&format!("{at}/relative_density"), number);
+impl Named<'_> {
+    /// What it is to the mix.
+    pub(super) fn role(&self, at: &str, reading: &mut Reading) -> Option<Role> {
+        use IngredientKind as K;
+        let role = match (self.kind, self.known) {
+            (Some(kind), _) => match kind {
+                K::PortlandCement => Role::Cement(Cement::Portland),
+                K::BlendedCement => Role::Cement(Cement::Blended { portland: Ratio::ONE }),
+                K::RapidCement => Role::Cement(Cement::RapidSettingCsa),
+                K::Addition => Role::Addition,
+                K::Water => Role::Water,
+                K::Aggregate => Role::Aggregate,
+                K::LightweightAggregate => Role::LightweightAggregate,
+                K::Pigment => Role::Pigment,
+                K::Fibre => Role::Fibre,
+                K::Admixture => Role::Admixture,
+            },
+            (None, Some(material)) => role_of(material.kind),
+            (None, None) => {
+                let detail = format!("'{}' is no material of the catalogue: say what it is to the mix", self.material);
+                reading.push(format!("{at}/kind"), detail);
+                return None;
+            }
+        };
+        match (role, self.portland_percent) {
+            (Role::Cement(Cement::Blended { .. }), Some(share)) => {
+                let portland = reading.percent(&format!("{at}/portland_percent"), share)?;
+                Some(Role::Cement(Cement::Blended { portland }))
+            }
+            (Role::Cement(Cement::Blended { .. }), None) | (_, None) => Some(role),
+            (_, Some(_)) => {
+                reading.push(format!("{at}/portland_percent"), "is for a blended cement only: leave it out");
+                None
+            }
+        }
     }
-    match role? {
-        Role::Water => Some(RelativeDensity::WATER),
-        Role::Cement(Cement::Portland) => Some(RelativeDensity::PORTLAND),
-        _ => {
-            let detail = format!("'{}' needs its relative density: give it from the maker's data sheet", item.material);
-            reading.push(format!("{at}/relative_density"), detail);
-            None
+
+    /// Its relative density; the usual one for water and Portland cement.
+    pub(super) fn relative_density(
+        &self,
+        role: Option<Role>,
+        at: &str,
+        reading: &mut Reading,
+    ) -> Option<RelativeDensity> {
+        if let Some(number) = self.relative_density.or_else(|| self.known?.relative_density) {
+            return reading.relative_density(&format!("{at}/relative_density"), number);
+        }
+        match role? {
+            Role::Water => Some(RelativeDensity::WATER),
+            Role::Cement(Cement::Portland) => Some(RelativeDensity::PORTLAND),
+            _ => {
+                let detail =
+                    format!("'{}' needs its relative density: give it from the maker's data sheet", self.material);
+                reading.push(format!("{at}/relative_density"), detail);
+                None
+            }
         }
     }
 }

@@ -1,12 +1,12 @@
 //! Estimates of strength by published relations, each with its range and its warnings.
 
 use mix::strength::{Estimate, Speed, foamed_paste, gain, ordinary, porosity};
-use mix::{Cement, Recipe};
+use mix::{Cement, Recipe, Source};
 use quantities::{Hours, Pressure};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, asked, line, line_from, said};
+use super::{Calculation, Known, as_it_is, asked, line_from, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixture::{AskedStrength, StrengthEstimate, StrengthEstimates};
 
@@ -14,6 +14,8 @@ as_it_is!(AskedStrength);
 
 pub(super) const CAUTION: &str =
     "an estimate, never a promise: only tests of the workshop's own panels say how strong they are";
+/// Where the gain of strength with age comes from.
+pub(super) const GAIN: Source = Source("ACI 209, as given by MacGregor: 28-day strength moist-cured at about 21 °C");
 const CONCRETE_AT_28_DAYS: &str = "ordinary concrete by water/cement, at 28 days";
 
 impl Calculation for AskedStrength {
@@ -73,8 +75,8 @@ impl AskedStrength {
                 let at_age = at_28 * share.number();
                 let numbers = format!("{at_28:.2} MPa · {:.3}", share.number());
                 let what = format!("the same at {:.1} days", age.days());
-                found.worked.push(line(what.clone(), "f = f28 · t / (a + b t)", numbers, at_age, "MPa"));
-                let source = format!("{source}; gain with age: ACI 209, as given by MacGregor");
+                found.worked.push(line_from(what.clone(), "f = f28 · t / (a + b t)", numbers, at_age, "MPa", GAIN));
+                let source = format!("{source}; gain with age: {}", GAIN.cite());
                 found.estimates.push(StrengthEstimate { relation: what, strength_mpa: at_age, source, warnings });
             }
             Err(fault) => found.refused.push(format!("gain with age: {}", said(&fault))),

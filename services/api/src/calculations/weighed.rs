@@ -1,5 +1,7 @@
 //! What the scale says: foam against its band before use, fresh concrete against its mix.
 
+use std::ops::RangeInclusive;
+
 use mix::foam::{USUAL_FOAM_KG_M3, check_foam};
 use mix::unit_weight::{air_free_density, gravimetric_air, relative_yield, yield_of};
 use mix::{Recipe, Source};
@@ -26,19 +28,9 @@ impl Calculation for AskedFoamCheck {
             self.weighed.as_ref(),
             &mut reading,
         );
-        let mut limit = |place: &str, text: &Option<String>| {
-            reading.perhaps(text.as_ref(), |r, text| r.density::<OfMaterial>(place, text))
-        };
-        let least = limit("/least_density", &self.least_density);
-        let most = limit("/most_density", &self.most_density);
+        let band = foam_band(self.least_density.as_ref(), self.most_density.as_ref(), &mut reading);
         let caught = self.caught(&mut reading);
-        let ((((density, weighed), least), most), caught) = reading.done(found.zip(least).zip(most).zip(caught))?;
-        let band = least.map_or(*USUAL_FOAM_KG_M3.start(), Density::kg_m3)
-            ..=most.map_or(*USUAL_FOAM_KG_M3.end(), Density::kg_m3);
-        if band.is_empty() {
-            let detail = "is below the least: give them in rising order";
-            return Err(vec![Fault::at("/most_density", detail)]);
-        }
+        let (((density, weighed), band), caught) = reading.done(found.zip(band).zip(caught))?;
         let refused = check_foam(density, &band).err().map(|fault| said(&fault));
         let mut worked = vec![weighed.unwrap_or_else(|| {
             let numbers = format!("{:.1} to {:.1} kg/m³", band.start(), band.end());
@@ -58,6 +50,24 @@ impl Calculation for AskedFoamCheck {
             worked,
         })
     }
+}
+
+/// The band of density in which foam is used, kg/m³: the usual one where an end is not given.
+pub(super) fn foam_band(
+    least: Option<&String>,
+    most: Option<&String>,
+    reading: &mut Reading,
+) -> Option<RangeInclusive<f64>> {
+    let at = if most.is_some() { "/most_density" } else { "/least_density" };
+    let least = reading.perhaps(least, |r, text| r.density::<OfMaterial>("/least_density", text));
+    let most = reading.perhaps(most, |r, text| r.density::<OfMaterial>("/most_density", text));
+    let least = least?.map_or(*USUAL_FOAM_KG_M3.start(), Density::kg_m3);
+    let most = most?.map_or(*USUAL_FOAM_KG_M3.end(), Density::kg_m3);
+    if least > most {
+        reading.push(at, format!("leaves no band: {least} is above {most} kg/m³; give the two in rising order"));
+        return None;
+    }
+    Some(least..=most)
 }
 
 impl AskedFoamCheck {

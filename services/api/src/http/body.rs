@@ -141,9 +141,7 @@ fn json(bytes: &[u8]) -> Result<Value, String> {
     serde_json::from_slice(bytes).map_err(|e| {
         let at = format!("line {}, column {}", e.line(), e.column());
         match e.classify() {
-            serde_json::error::Category::Eof if bytes.trim_ascii().is_empty() => {
-                "It is empty: give JSON.".to_owned()
-            }
+            serde_json::error::Category::Eof if bytes.trim_ascii().is_empty() => "It is empty: give JSON.".to_owned(),
             serde_json::error::Category::Eof => format!("The JSON breaks off at {at}: give all of it."),
             _ => format!("It is not JSON from {at} on: give one whole JSON document."),
         }

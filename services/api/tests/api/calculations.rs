@@ -115,7 +115,6 @@ async fn a_revision_is_worked_out_alike_on_its_own_page_and_in_a_calculation() {
         let loads = world.make("/calculations/batch", &json!({ "revision": "plain@2", "load": "20 L" })).await.json();
         assert_eq!(loads["last_sheet"], sheet);
         assert_eq!(loads["count"], 1);
-
     })
     .await;
 }
@@ -306,6 +305,12 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
                 vec!["/moisture/0"],
             ),
             ("foam", json!({ "revision": "plain@2", "load": "20 L" }), vec!["/recipe/foam"]),
+            (
+                "foam",
+                json!({ "recipe": grey(), "load": "20 L", "least_density": "60 g/L", "most_density": "40 g/L" }),
+                vec!["/most_density"],
+            ),
+            ("foam-check", json!({ "measured_density": "50 g/L", "least_density": "70 g/L" }), vec!["/least_density"]),
             ("whole-bags", json!({ "revision": "plain@2", "material": "gold", "bag": "25 kg", "load": "20 L" }), vec!["/material"]),
             (
                 "fill-mark",

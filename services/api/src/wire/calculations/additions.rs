@@ -3,21 +3,22 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use crate::wire::basics::words;
 use crate::wire::proportions::WorkedLine;
 
-/// Iron oxides by colour: beyond its typical saturation more of one gives no more colour.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum OxideColour {
-    /// Saturated at 6 % of cement.
-    Black,
-    /// At 7 %.
-    Brown,
-    /// At 8 %.
-    Red,
-    /// At 9 %.
-    Yellow,
-}
+words!(
+    /// Iron oxides by colour: beyond its typical saturation more of one gives no more colour.
+    OxideColour for mix::pigment::Oxide {
+        /// Saturated at 6 % of cement.
+        Black,
+        /// At 7 %.
+        Brown,
+        /// At 8 %.
+        Red,
+        /// At 9 %.
+        Yellow,
+    }
+);
 
 /// Pigments of a load.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::recipe::{IngredientKind, WrittenIngredient};
+use super::recipe::IngredientKind;
 use crate::wire::proportions::{Proportions, WorkedLine};
 
 /// Materials that may go in, at today's prices, and the limits their mix must keep. A limit is written as `exactly`, or as
@@ -121,24 +121,6 @@ pub struct WrittenChoice {
     /// Dose beyond which this pigment gives no more colour, per cent of cementitious material.
     #[schema(minimum = 0, maximum = 100)]
     pub saturation_percent: Option<f64>,
-}
-
-impl WrittenChoice {
-    /// The same as an ingredient of a recipe, of which there is none yet.
-    pub fn as_ingredient(&self) -> WrittenIngredient {
-        WrittenIngredient {
-            material: self.material.clone(),
-            kind: self.kind,
-            amount: String::new(),
-            relative_density: self.relative_density,
-            bulk_density: None,
-            portland_percent: self.portland_percent,
-            water_percent: self.water_percent,
-            absorption_percent: self.absorption_percent,
-            zirconia_percent: None,
-            saturation_percent: self.saturation_percent,
-        }
-    }
 }
 
 /// Preformed foam that may go in.

@@ -3,22 +3,15 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::recipe::WrittenRecipe;
-use crate::wire::basics::RevisionText;
+use super::recipe::{self, WrittenRecipe};
+use crate::wire::basics::{RevisionText, words};
 use crate::wire::proportions::{BatchSheet, WorkedLine};
 
 /// Which loads to weigh out.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "310.5 kg/m³" },
-            { "material": "cement", "kind": "portland_cement", "amount": "621 kg/m³" },
-            { "material": "ar-fibre", "kind": "fibre", "amount": "4 kg/m³", "relative_density": 2.7 },
-        ],
-        "foam": { "density": "50 kg/m³", "amount": "rest", "water_counted": false, "dilution": 25.0 },
-    },
+    "recipe": recipe::foamed(),
     "load": "64.8 L", "mixer_most": "36 L", "mixer_least": "8 L", "washout": "1.2 L", "scale_step_g": 10,
 }))]
 pub struct AskedBatch {
@@ -103,13 +96,7 @@ pub struct BatchSheets {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "310.5 kg/m³" },
-            { "material": "cement", "kind": "portland_cement", "amount": "621 kg/m³" },
-        ],
-        "foam": { "density": "50 kg/m³", "amount": "rest", "water_counted": false, "dilution": 25.0, "concentrate_relative_density": 1.02 },
-    },
+    "recipe": recipe::foamed(),
     "load": "31.5 L", "measured_density": "52 g/L", "generator_l_per_minute": 45.0,
 }))]
 pub struct AskedFoam {
@@ -129,7 +116,7 @@ pub struct AskedFoam {
     /// Least density of foam that is used; 32 g/L where none is given.
     #[schema(max_length = 40)]
     pub least_density: Option<String>,
-    /// Most density of foam that is used; 64 g/L where none is given.
+    /// Most density of foam that is used; 64.1 g/L where none is given.
     #[schema(max_length = 40)]
     pub most_density: Option<String>,
 }
@@ -163,13 +150,7 @@ pub struct FoamOfLoad {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "310.5 kg/m³" },
-            { "material": "cement", "kind": "portland_cement", "amount": "621 kg/m³" },
-        ],
-        "foam": { "density": "50 kg/m³", "amount": "rest", "water_counted": false },
-    },
+    "recipe": recipe::foamed(),
     "material": "cement", "bag": "25 kg", "load": "64.8 L",
 }))]
 pub struct AskedBags {
@@ -247,15 +228,15 @@ pub struct FillMark {
     pub worked: Vec<WorkedLine>,
 }
 
-/// How an aggregate's mass is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum MoistureBasis {
-    /// Dry in the oven.
-    OvenDry,
-    /// Grains full, surface dry.
-    SaturatedSurfaceDry,
-}
+words!(
+    /// How an aggregate's mass is meant.
+    MoistureBasis for mix::moisture::Basis {
+        /// Dry in the oven.
+        OvenDry,
+        /// Grains full, surface dry.
+        SaturatedSurfaceDry,
+    }
+);
 
 /// Moist aggregates of a load.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]

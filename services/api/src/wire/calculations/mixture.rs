@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::recipe::WrittenRecipe;
+use super::recipe::{self, WrittenRecipe};
 use crate::wire::basics::RevisionText;
 use crate::wire::proportions::{Proportions, WorkedLine};
 
@@ -56,22 +56,7 @@ pub struct AskedMix {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "first": { "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "310.5 kg/m³" },
-            { "material": "cement", "kind": "portland_cement", "amount": "621 kg/m³" },
-        ],
-        "foam": { "density": "50 kg/m³", "amount": "rest", "water_counted": false },
-    } },
-    "second": { "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "178 kg/m³" },
-            { "material": "gravel", "kind": "aggregate", "amount": "960 kg/m³", "relative_density": 2.68 },
-            { "material": "sand", "kind": "aggregate", "amount": "845.6 kg/m³", "relative_density": 2.65 },
-            { "material": "cement", "kind": "portland_cement", "amount": "380 kg/m³" },
-        ],
-        "air_percent": 2.0,
-    } },
+    "first": { "recipe": recipe::foamed() }, "second": { "recipe": recipe::gravel() },
 }))]
 pub struct AskedComparison {
     /// The one.
@@ -125,15 +110,7 @@ pub struct ContentPair {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "178 kg/m³" },
-            { "material": "gravel", "kind": "aggregate", "amount": "960 kg/m³", "relative_density": 2.68 },
-            { "material": "sand", "kind": "aggregate", "amount": "845.6 kg/m³", "relative_density": 2.65 },
-            { "material": "cement", "kind": "portland_cement", "amount": "380 kg/m³" },
-        ],
-        "air_percent": 2.0,
-    },
+    "recipe": recipe::gravel(),
     "age_days": 7.0,
 }))]
 pub struct AskedStrength {

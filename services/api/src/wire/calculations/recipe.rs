@@ -1,6 +1,7 @@
 //! A recipe as people write it down, in any usual form.
 
 use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
 use utoipa::ToSchema;
 
 /// What an ingredient is to the mix.
@@ -122,4 +123,31 @@ pub struct WrittenFoam {
 
 fn of_water() -> f64 {
     1.0
+}
+
+/// A recipe of foamed concrete for the examples: neat Portland paste at w/c 0.5 with glass fibre, foam filling the rest.
+pub fn foamed() -> Value {
+    json!({
+        "ingredients": [
+            { "material": "water", "kind": "water", "amount": "310.5 kg/m³" },
+            { "material": "cement", "kind": "portland_cement", "amount": "621 kg/m³" },
+            { "material": "ar-fibre", "kind": "fibre", "amount": "4 kg/m³", "relative_density": 2.7 },
+        ],
+        "foam": {
+            "density": "50 kg/m³", "amount": "rest", "water_counted": false, "dilution": 25.0, "concentrate_relative_density": 1.02,
+        },
+    })
+}
+
+/// A recipe of gravel concrete for the examples.
+pub fn gravel() -> Value {
+    json!({
+        "ingredients": [
+            { "material": "water", "kind": "water", "amount": "178 kg/m³" },
+            { "material": "gravel", "kind": "aggregate", "amount": "960 kg/m³", "relative_density": 2.68 },
+            { "material": "sand", "kind": "aggregate", "amount": "845.6 kg/m³", "relative_density": 2.65 },
+            { "material": "cement", "kind": "portland_cement", "amount": "380 kg/m³" },
+        ],
+        "air_percent": 2.0,
+    })
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use super::mixer::WeighedMeasure;
-use super::recipe::WrittenRecipe;
+use super::recipe::{self, WrittenRecipe};
 use crate::wire::basics::RevisionText;
 use crate::wire::proportions::WorkedLine;
 
@@ -53,15 +53,7 @@ pub struct FoamCheck {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "recipe": {
-        "ingredients": [
-            { "material": "water", "kind": "water", "amount": "178 kg/m³" },
-            { "material": "gravel", "kind": "aggregate", "amount": "960 kg/m³", "relative_density": 2.68 },
-            { "material": "sand", "kind": "aggregate", "amount": "845.6 kg/m³", "relative_density": 2.65 },
-            { "material": "cement", "kind": "portland_cement", "amount": "380 kg/m³" },
-        ],
-        "air_percent": 2.0,
-    },
+    "recipe": recipe::gravel(),
     "weighed": { "full": "19.47 kg", "empty": "2.9 kg", "holds": "7 L" }, "designed": "24 L", "batched": "56.7 kg",
 }))]
 pub struct AskedFreshTest {

@@ -64,7 +64,9 @@ fn pairs(first: &Recipe, second: &Recipe) -> Vec<ContentPair> {
         mix.proportions().iter().map(|p| (p.written.name.clone(), p.content.kg_m3())).chain(foam).collect()
     };
     let (mine, its) = (contents(first), contents(second));
-    let sum = |of: &[(String, f64)], name: &str| of.iter().filter(|(n, _)| n == name).map(|(_, kg)| kg).sum::<f64>();
+    // Added up from 0: the sum of no numbers at all is -0.
+    let sum =
+        |of: &[(String, f64)], name: &str| of.iter().filter(|(n, _)| n == name).fold(0.0, |sum, (_, kg)| sum + kg);
     let mut names: Vec<&String> = Vec::new();
     for (name, _) in mine.iter().chain(&its) {
         if !names.contains(&name) {

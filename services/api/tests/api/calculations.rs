@@ -154,6 +154,7 @@ async fn two_mixes_differ_by_what_a_pencil_gives_and_costs_are_compared_whole_or
         near(&found["lighter_oven_dry_percent"], (2272.5 - 745.2) / 2272.5 * 100.0, 0.001);
         let pairs = [("water", 310.5, 178.0), ("cement", 621.0, 380.0), ("foam", foam, 0.0), ("gravel", 0.0, 970.9), ("sand", 0.0, 845.6)];
         assert_eq!(found["ingredients"].as_array().unwrap().len(), pairs.len(), "{found}");
+        assert!(!found["ingredients"].to_string().contains("-0.0"), "{found}");
         for (pair, (material, first, second)) in found["ingredients"].as_array().unwrap().iter().zip(pairs) {
             assert_eq!(pair["material"], material);
             near(&pair["first_kg_m3"], first, 0.01);

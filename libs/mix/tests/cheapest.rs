@@ -6,7 +6,7 @@ mod common;
 use common::wishes::*;
 use common::*;
 
-use mix::cheapest::{Band, Choice, Dosing, End, Limit, Measured, Price, Wish, cheapest};
+use mix::cheapest::{Band, Choice, Dosing, End, FoamChoice, Limit, Measured, Price, Wish, cheapest};
 use mix::{Cement, Recipe, Role};
 use quantities::{MinorUnits, Ratio};
 
@@ -59,6 +59,28 @@ fn a_corner_worked_by_hand() {
             found.cost_per_m3
         )
     );
+}
+
+/// By hand: foam is the cheapest litre beside water's and goes to its most, 40 %; cement and water at 0.5 fill the other
+/// 600 L, (1/3.15 + 0.5) · C, so C is 733.98 kg.
+#[test]
+fn foam_goes_to_its_most_and_no_further() {
+    let wish = Wish {
+        foam: Some(FoamChoice { volume: Band::at_most(ratio(0.4)), ..foam(false) }),
+        water_cement: Band::exactly(ratio(0.5)),
+        ..Wish::of(vec![cement(), water()])
+    };
+    let found = cheapest(&wish).unwrap();
+    let to_fill = 1.0 / 3.15 + 0.5;
+    near(found.parts[0].content_kg_m3, 600.0 / to_fill, 1e-3);
+    near(found.parts[2].content_kg_m3, 400.0 * 0.05, 1e-6);
+    near(found.recipe.foam().unwrap().volume.number(), 0.4, 1e-9);
+    let most_foam = Limit { on: Measured::Foam, end: End::Most, value: 40.0 };
+    let binding = found.binding.iter().find(|binding| binding.limit == most_foam).unwrap();
+    // A tenth of a per cent is a litre: of foam for 1 / 0.817 kg of cement and half of that of water.
+    let foam_litre = 0.05 / 21.0 * 400.0 + 0.05 * 20.0 / 21.0 * 0.2;
+    near(binding.relaxed.unwrap().to, 40.1, 1e-9);
+    near(binding.relaxed.unwrap().saves_per_m3, (30.0 + 0.5 * 0.2) / to_fill - foam_litre, 1e-6);
 }
 
 /// Cement and w/c by trying every pair on a grid; for each, sand and foam from the mass and volume balances.

@@ -17,7 +17,7 @@ use good_lp::solvers::highs::HighsPresolveType;
 use good_lp::{Constraint, Expression, ProblemVariables, ResolutionError, Solution, SolverModel, Variable, variable};
 
 use crate::{Fault, Faults, FoamAmount, FoamDraft, Recipe, RecipeDraft, Role, Worked};
-use quantities::{Mass, Volume};
+use quantities::{Mass, Ratio, Volume};
 
 mod binding;
 mod columns;
@@ -116,15 +116,32 @@ pub fn cheapest(wish: &Wish) -> Result<Cheapest, NoMix> {
 /// A mix without cement or water is cheap, but no concrete: the wish forgot to ask for it.
 fn needed(wish: &Wish, programme: &Programme, solved: &Solved) -> Result<(), Faults> {
     let mut found = Vec::new();
-    if programme.cement_in(&solved.x) < SOME_CEMENT {
+    let no_cement = programme.cement_in(&solved.x) < SOME_CEMENT;
+    if no_cement {
+        // No ratio helps: each is kept by a filling without cement.
         let what = "nothing asks for cement, and the cheapest mix has next to none";
-        found.push(Fault::new("/cement", what, "give a least cement content, or a most water/cement ratio"));
+        found.push(Fault::new("/cement", what, "give a least cement content"));
     }
-    if !wish.materials.iter().zip(&solved.x).any(|(choice, kg)| choice.role == Role::Water && *kg > 0.0) {
-        let what = "nothing asks for mixing water, and the cheapest mix has none";
-        found.push(Fault::new("/water_cement", what, "give a least water/cement ratio"));
+    let water = wish.materials.iter().zip(&solved.x).filter(|(choice, _)| choice.role == Role::Water);
+    // A ratio ties water to cement: whether water is lacking shows only where there is cement.
+    let tied = wish.water_cement != Band::default() || wish.water_cementitious != Band::default();
+    if water.map(|(_, kg)| kg).sum::<f64>() <= 0.0 && !(no_cement && tied) {
+        found.push(no_water(wish));
     }
     Faults::none_of(found)
+}
+
+/// A least ratio helps only where none but the mixing water can meet it.
+fn no_water(wish: &Wish) -> Fault {
+    let brings = |choice: &Choice| choice.role != Role::Water && choice.water_share > Ratio::ZERO;
+    if wish.foam.is_none_or(|foam| !foam.water_counted) && !wish.materials.iter().any(brings) {
+        let what = "nothing asks for mixing water, and the cheapest mix has none";
+        return Fault::new("/water_cement", what, "give a least water/cement ratio");
+    }
+    let what =
+        "nothing asks for mixing water beside what foam, colour or admixtures bring, and the cheapest mix has none";
+    let at = wish.materials.iter().position(|choice| choice.role == Role::Water).unwrap_or_default();
+    Fault::new(format!("/materials/{at}/content"), what, "give the mixing water a least content")
 }
 
 /// The solution as a recipe of one cubic metre. A trace of foam or of a material is rounding noise and left out.

@@ -104,12 +104,59 @@ fn smallest(wish: &Wish, conflict: &Conflict) {
     }
 }
 
+fn only_fault(wish: &Wish) -> (String, String) {
+    match cheapest(wish) {
+        Err(NoMix::Faulty(faults)) if faults.all().len() == 1 => {
+            (faults.all()[0].field.clone(), faults.all()[0].remedy.clone())
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+/// The cheapest litre of all is water, which is there then; a most or a least water/cement ratio asks nothing of a mix
+/// without cement.
 #[test]
-fn a_wish_that_forgets_cement_and_water_is_told_so() {
-    let Err(NoMix::Faulty(faults)) = cheapest(&Wish::of(vec![cement(), water(), sand()])) else { panic!() };
-    let fields: Vec<&str> = faults.all().iter().map(|fault| fault.field.as_str()).collect();
-    // The cheapest litre of all is water, which is there then.
-    assert_eq!(fields, ["/cement"]);
+fn a_wish_that_forgets_cement_is_told_what_helps() {
+    for water_cement in [Band::default(), Band::at_most(ratio(0.5)), Band::exactly(ratio(0.5))] {
+        let wish = Wish { water_cement, ..Wish::of(vec![cement(), water(), sand()]) };
+        let asked = ("/cement".to_owned(), "give a least cement content".to_owned());
+        assert_eq!(only_fault(&wish), asked);
+        cheapest(&Wish { cement: Band::at_least(content(300.0)), ..wish }).unwrap();
+    }
+}
+
+#[test]
+fn a_wish_that_forgets_water_is_told_what_helps() {
+    let dear_water = Choice { price: Price::PerKg(20.0), ..water() };
+    let wish = Wish { cement: Band::at_least(content(300.0)), ..Wish::of(vec![cement(), dear_water, sand()]) };
+    let asked = ("/water_cement".to_owned(), "give a least water/cement ratio".to_owned());
+    assert_eq!(only_fault(&wish), asked);
+    cheapest(&Wish { water_cement: Band::at_least(ratio(0.4)), ..wish }).unwrap();
+}
+
+/// Foam of 905 L beside 300 kg of cement brings 45 kg of water, and so does liquid colour of 60 % water at a tenth: a
+/// least water/cement ratio is met without any mixing water.
+#[test]
+fn a_wish_whose_water_comes_with_other_things_is_told_to_ask_for_mixing_water() {
+    let colour = Choice {
+        water_share: per_cent(60.0),
+        dosing: Some(Dosing::OfCementitious(Band::exactly(per_cent(10.0)))),
+        ..choice("liquid red", Role::Pigment, 1.6, 400.0)
+    };
+    let dear_water = Choice { price: Price::PerKg(20.0), ..water() };
+    let wish = Wish {
+        cement: Band::at_least(content(300.0)),
+        water_cement: Band::at_least(ratio(0.05)),
+        ..Wish::of(vec![cement(), dear_water, sand()])
+    };
+    let foamed = Wish { foam: Some(foam(true)), ..wish.clone() };
+    let coloured = Wish { materials: [wish.materials.clone(), vec![colour]].concat(), ..wish };
+    for mut wish in [foamed, coloured] {
+        let asked = ("/materials/1/content".to_owned(), "give the mixing water a least content".to_owned());
+        assert_eq!(only_fault(&wish), asked);
+        wish.materials[1].content = Band::at_least(content(120.0));
+        cheapest(&wish).unwrap();
+    }
 }
 
 #[test]

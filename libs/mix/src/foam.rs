@@ -137,6 +137,16 @@ pub fn check_foam(measured: Density<OfMaterial>, band: &core::ops::RangeInclusiv
     Err(Fault::new("/foam/density", format!("foam of {kg_m3:.1} g/L is outside {least} to {most} g/L"), remedy))
 }
 
+/// Refuses foam at a field that holds no air.
+pub(crate) fn lighter_than_water(at: &str, foam: Density<OfMaterial>) -> Result<(), Fault> {
+    let kg_m3 = foam.kg_m3();
+    if kg_m3 < WATER_KG_M3 {
+        return Ok(());
+    }
+    let what = format!("foam of {kg_m3} kg/m³ is no lighter than water");
+    Err(Fault::new(at, what, "weigh a full pail of foam: usual foam is 32 to 64 kg/m³"))
+}
+
 /// The other ingredients of a making, as the foam meets them.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Slurry {
@@ -165,11 +175,8 @@ pub(crate) struct Foamed {
 
 /// Solves the two balances for a draft.
 pub(crate) fn solve(slurry: Slurry, draft: &FoamDraft, target: Option<Density<Fresh>>) -> Result<Foamed, Fault> {
+    lighter_than_water("/foam/density", draft.density)?;
     let rf = draft.density.kg_m3();
-    if rf >= WATER_KG_M3 {
-        let what = format!("foam of {rf} kg/m³ is no lighter than water");
-        return Err(Fault::new("/foam/density", what, "weigh a full pail of foam: usual foam is 32 to 64 kg/m³"));
-    }
     let foam = match (draft.amount, target) {
         (FoamAmount::Mass(mass), _) => mass.kg() / rf,
         (FoamAmount::Volume(volume), _) => volume.m3(),

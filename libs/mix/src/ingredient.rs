@@ -54,6 +54,14 @@ impl Role {
         matches!(self, Self::Cement(_) | Self::Addition)
     }
 
+    /// The share of it that is Portland cement, 0 to 1; nothing of anything but a cement.
+    pub(crate) fn portland_share(self) -> Ratio {
+        match self {
+            Self::Cement(cement) => cement.portland_share(),
+            _ => Ratio::ZERO,
+        }
+    }
+
     /// Whether it is an aggregate.
     pub fn is_aggregate(self) -> bool {
         matches!(self, Self::Aggregate | Self::LightweightAggregate)
@@ -98,6 +106,11 @@ impl Ingredient {
     /// The share of the mass that is water for the cement.
     pub fn free_water(&self) -> Ratio {
         if self.role == Role::Water { Ratio::ONE } else { self.water_share }
+    }
+
+    /// The share of the mass that a dose over cementitious material counts: a pigment's solids, the whole of anything else.
+    pub(crate) fn dosed_share(&self) -> Ratio {
+        if self.role == Role::Pigment { self.free_water().rest() } else { Ratio::ONE }
     }
 
     /// The share of the mass that stays when all water that is not bound to cement has gone.

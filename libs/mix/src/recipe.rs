@@ -5,12 +5,12 @@ use quantities::{Content, Density, Fresh, OfMaterial, OvenDry, Ratio, Volume};
 use crate::foam::{self, Foamed, Slurry};
 use crate::{Cement, Fault, Faults, FoamAmount, FoamDraft, FoamShare, Ingredient, Role};
 
-mod check;
+pub(crate) mod check;
 mod densities;
 mod steps;
 
-pub(crate) use densities::BOUND_WATER;
 pub use densities::equilibrium_of;
+pub(crate) use densities::{BOUND_WATER, no_oven_dry_rule};
 
 /// A recipe as written down, for one making of any size.
 #[derive(Clone, Debug, PartialEq)]

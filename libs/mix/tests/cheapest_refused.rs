@@ -182,6 +182,10 @@ fn everything_that_is_wrong_is_said_at_once() {
                 dosing: Some(Dosing::OfMix(Band::at_least(ratio(0.6)))),
                 ..choice("fibre", Role::Fibre, 2.7, 9.0)
             },
+            Choice {
+                water_share: ratio(1.1),
+                ..choice("blend", Role::Cement(Cement::Blended { portland: ratio(1.2) }), 3.0, 20.0)
+            },
         ])
     };
     let Err(NoMix::Faulty(faults)) = cheapest(&wish) else { panic!() };
@@ -197,6 +201,8 @@ fn everything_that_is_wrong_is_said_at_once() {
             "/materials/3/name",
             "/materials/3/pigment_most",
             "/materials/4/dosing",
+            "/materials/5/water_share",
+            "/materials/5/role/portland",
             "/foam/density",
             "/foam/dilution",
             "/foam/concentrate",

@@ -7,16 +7,19 @@ use super::programme::{LimitRow, Measure};
 use super::wish::{Band, Choice, Dosing, FoamChoice, Wish};
 use crate::pigment::MOST_PIGMENT_PER_CENT;
 use crate::recipe::BOUND_WATER;
-use crate::{Cement, Fault, Role};
+use crate::{Fault, Ingredient, Role};
 
 /// The columns of a wish: one for each material in kg/m³, then the foam in L/m³.
 pub(super) struct Columns<'w> {
     wish: &'w Wish,
+    /// The materials as ingredients, whose shares are asked for; of no mass yet.
+    ingredients: Vec<Ingredient>,
 }
 
 impl<'w> Columns<'w> {
     pub fn of(wish: &'w Wish) -> Self {
-        Self { wish }
+        let ingredients = wish.materials.iter().map(|choice| choice.ingredient(Mass::ZERO)).collect();
+        Self { wish, ingredients }
     }
 
     /// Minor units to the kilogram, and to the litre of foam.
@@ -31,7 +34,7 @@ impl<'w> Columns<'w> {
 
     /// Litres to the kilogram, and to the litre of foam.
     pub fn litres(&self) -> Vec<f64> {
-        self.by(|choice| 1.0 / choice.relative_density.number(), |_| 1.0)
+        self.by(|item| 1.0 / item.relative_density.number(), |_| 1.0)
     }
 
     /// Every limit of the wish.
@@ -43,7 +46,7 @@ impl<'w> Columns<'w> {
             rows.extend(choice.dosing.map(|dosing| self.dose(i, choice, dosing)).into_iter().flatten());
         }
         if let Some(most) = self.pigment_ceiling() {
-            let solids = |c: &Choice| if c.role == Role::Pigment { 100.0 * dosed_share(c) } else { 0.0 };
+            let solids = |item: &Ingredient| one_if(item.role == Role::Pigment) * 100.0 * item.dosed_share().number();
             let measure = over(self.by(solids, |_| 0.0), self.cementitious());
             rows.extend(ends(&Measured::Pigments, Band::at_most(most), measure));
         }
@@ -59,7 +62,7 @@ impl<'w> Columns<'w> {
         let wish = self.wish;
         let wet = plain(self.by(|_| 1.0, foam_kg));
         let dry = plain(self.by(dry, |_| 0.0));
-        let water = || self.by(water, counted);
+        let water = || self.by(|item| item.free_water().number(), counted);
         let rows = [
             ends(&Measured::WetDensity, wish.wet.map(Density::kg_m3), wet),
             ends(&Measured::OvenDryDensity, wish.oven_dry.map(Density::kg_m3), dry),
@@ -78,7 +81,8 @@ impl<'w> Columns<'w> {
         let name = choice.name.clone();
         match dosing {
             Dosing::OfCementitious(band) => {
-                let measure = over(self.only(at, 100.0 * dosed_share(choice)), self.cementitious());
+                let measure =
+                    over(self.only(at, 100.0 * self.ingredients[at].dosed_share().number()), self.cementitious());
                 ends(&Measured::OfCementitious(name), band.map(Ratio::per_cent), measure)
             }
             Dosing::OfMix(band) => {
@@ -100,8 +104,8 @@ impl<'w> Columns<'w> {
         most.reduce(f64::min).map(|most| most.min(MOST_PIGMENT_PER_CENT))
     }
 
-    fn by(&self, material: impl Fn(&Choice) -> f64, foam: impl Fn(&FoamChoice) -> f64) -> Vec<f64> {
-        self.wish.materials.iter().map(material).chain(self.wish.foam.iter().map(foam)).collect()
+    fn by(&self, material: impl Fn(&Ingredient) -> f64, foam: impl Fn(&FoamChoice) -> f64) -> Vec<f64> {
+        self.ingredients.iter().map(material).chain(self.wish.foam.iter().map(foam)).collect()
     }
 
     /// A material alone, times a factor.
@@ -113,11 +117,11 @@ impl<'w> Columns<'w> {
 
     /// One for each cement.
     pub fn cement(&self) -> Vec<f64> {
-        self.by(|choice| one_if(matches!(choice.role, Role::Cement(_))), |_| 0.0)
+        self.by(|item| one_if(matches!(item.role, Role::Cement(_))), |_| 0.0)
     }
 
     fn cementitious(&self) -> Vec<f64> {
-        self.by(|choice| one_if(choice.role.is_cementitious()), |_| 0.0)
+        self.by(|item| one_if(item.role.is_cementitious()), |_| 0.0)
     }
 }
 
@@ -158,25 +162,11 @@ fn counted(foam: &FoamChoice) -> f64 {
     if foam.water_counted { foam_kg(foam) } else { 0.0 }
 }
 
-/// The share that wets the cement.
-fn water(choice: &Choice) -> f64 {
-    if choice.role == Role::Water { 1.0 } else { choice.water_share.number() }
-}
-
 fn one_if(so: bool) -> f64 {
     f64::from(u8::from(so))
 }
 
-/// What a dose of cementitious material counts: a pigment's solids, the whole of anything else.
-fn dosed_share(choice: &Choice) -> f64 {
-    if choice.role == Role::Pigment { choice.water_share.rest().number() } else { 1.0 }
-}
-
-/// Oven-dry mass to the kilogram, a fifth of Portland cement on top.
-fn dry(choice: &Choice) -> f64 {
-    let portland = match choice.role {
-        Role::Cement(cement) => Cement::portland_share(cement).number(),
-        _ => 0.0,
-    };
-    (1.0 - water(choice)) / (1.0 + choice.absorption.number()) + BOUND_WATER * portland
+/// Oven-dry mass to the kilogram: what stays, and the water that Portland cement binds.
+fn dry(item: &Ingredient) -> f64 {
+    item.dry_share() + BOUND_WATER * item.role.portland_share().number()
 }

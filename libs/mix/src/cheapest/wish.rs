@@ -3,7 +3,8 @@
 use quantities::{Content, Density, Fresh, Mass, MinorUnits, OfMaterial, OvenDry, Ratio, RelativeDensity, Volume};
 
 use crate::pigment::MOST_PIGMENT_PER_CENT;
-use crate::{Cement, Dilution, Fault, Ingredient, Role, admixture};
+use crate::recipe::{check, no_oven_dry_rule};
+use crate::{Cement, Dilution, Fault, Ingredient, Role, admixture, foam};
 
 /// A least and a most, either or both; neither is no limit. Both alike fix the value.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -211,10 +212,7 @@ impl Wish {
         if let Some(foam) = &self.foam {
             check_foam(foam, &mut found);
         }
-        if self.air.number() > 0.3 {
-            let what = format!("{:.0} % of air is more than 30 %", self.air.per_cent());
-            found.push(Fault::new("/air", what, "give entrapped or entrained air only; foam is given as foam"));
-        }
+        check::air("/air", self.air, &mut found);
         rising("/wet", self.wet.map(Density::kg_m3), "kg/m³", &mut found);
         rising("/oven_dry", self.oven_dry.map(Density::kg_m3), "kg/m³", &mut found);
         rising("/water_cement", self.water_cement.map(Ratio::number), "", &mut found);
@@ -237,30 +235,17 @@ impl Wish {
             found.push(Fault::new("/materials", what, "ask for the cheapest mix of each on its own"));
         }
         if rapid && (self.oven_dry.least.is_some() || self.oven_dry.most.is_some()) {
-            let what = "the 1.2 · C rule holds for Portland cement, not for calcium sulfoaluminate";
-            found.push(Fault::new("/oven_dry", what, "ask for a wet density, and weigh a dried specimen of a trial"));
+            found.push(no_oven_dry_rule("/oven_dry"));
         }
     }
 
     fn check_material(&self, i: usize, choice: &Choice, found: &mut Vec<Fault>) {
         let at = |field: &str| format!("/materials/{i}/{field}");
-        if choice.name.trim().is_empty() {
-            found.push(Fault::new(at("name"), "the material has no name", "name it"));
-        } else if self.materials[..i].iter().any(|earlier| earlier.name == choice.name) {
+        let named = !choice.name.trim().is_empty();
+        if named && self.materials[..i].iter().any(|earlier| earlier.name == choice.name) {
             found.push(Fault::new(at("name"), format!("{} is offered twice", choice.name), "offer it once"));
         }
-        for (field, share) in [("water_share", choice.water_share), ("absorption", choice.absorption)] {
-            if share > Ratio::ONE {
-                let what = format!("{:.0} % is more than the whole", share.per_cent());
-                found.push(Fault::new(at(field), what, "give a share from 0 to 1"));
-            }
-        }
-        if let Role::Cement(Cement::Blended { portland }) = choice.role
-            && portland > Ratio::ONE
-        {
-            let what = format!("a Portland share of {:.0} % is more than the whole", portland.per_cent());
-            found.push(Fault::new(at("role/portland"), what, "give a share from 0 to 1"));
-        }
+        check::ingredient(&format!("/materials/{i}"), &choice.ingredient(Mass::ZERO), found);
         found.extend(choice.price.per_kg(choice.relative_density, &at("price")).err());
         rising(&at("content"), choice.content.map(Content::kg_m3), "kg/m³", found);
         check_dosing(&at("dosing"), choice, found);
@@ -302,10 +287,7 @@ fn check_dosing(at: &str, choice: &Choice, found: &mut Vec<Fault>) {
 }
 
 fn check_foam(foam: &FoamChoice, found: &mut Vec<Fault>) {
-    if foam.density.kg_m3() >= quantities::products::WATER_KG_M3 {
-        let what = format!("foam of {} is no lighter than water", foam.density);
-        found.push(Fault::new("/foam/density", what, "weigh a full pail of foam: usual foam is 32 to 64 kg/m³"));
-    }
+    found.extend(foam::lighter_than_water("/foam/density", foam.density).err());
     if let Err(faults) = foam.dilution.concentrate_share() {
         found.extend(faults.all().iter().map(|fault| Fault { field: "/foam/dilution".into(), ..fault.clone() }));
     }

@@ -11,14 +11,11 @@ const MOST_AIR: f64 = 0.3;
 pub(super) fn faults(draft: &RecipeDraft) -> Vec<Fault> {
     let mut found = Vec::new();
     for (i, item) in draft.ingredients.iter().enumerate() {
-        ingredient(i, item, &mut found);
+        ingredient(&format!("/ingredients/{i}"), item, &mut found);
     }
     needed(draft, &mut found);
     pigment_dose(draft, &mut found);
-    if draft.air.number() > MOST_AIR {
-        let what = format!("{:.0} % of air is more than {:.0} %", draft.air.per_cent(), MOST_AIR * 100.0);
-        found.push(Fault::new("/air", what, "give entrapped or entrained air only; foam is given as foam"));
-    }
+    air("/air", draft.air, &mut found);
     if let Some(target) = draft.target
         && !(target.lower <= target.wet && target.wet <= target.upper)
     {
@@ -47,7 +44,7 @@ fn pigment_dose(draft: &RecipeDraft, found: &mut Vec<Fault>) {
         .ingredients
         .iter()
         .filter(|item| item.role == Role::Pigment)
-        .map(|item| item.mass * item.free_water().rest())
+        .map(|item| item.mass * item.dosed_share())
         .sum();
     let cementitious: Mass =
         draft.ingredients.iter().filter(|item| item.role.is_cementitious()).map(|item| item.mass).sum();
@@ -59,8 +56,17 @@ fn pigment_dose(draft: &RecipeDraft, found: &mut Vec<Fault>) {
     }
 }
 
-fn ingredient(i: usize, item: &Ingredient, found: &mut Vec<Fault>) {
-    let at = |field: &str| format!("/ingredients/{i}/{field}");
+/// Air, at its pointer.
+pub(crate) fn air(at: &str, air: Ratio, found: &mut Vec<Fault>) {
+    if air.number() > MOST_AIR {
+        let what = format!("{:.0} % of air is more than {:.0} %", air.per_cent(), MOST_AIR * 100.0);
+        found.push(Fault::new(at, what, "give entrapped or entrained air only; foam is given as foam"));
+    }
+}
+
+/// An ingredient by itself, whatever its mass, at its pointer.
+pub(crate) fn ingredient(at: &str, item: &Ingredient, found: &mut Vec<Fault>) {
+    let at = |field: &str| format!("{at}/{field}");
     if item.name.trim().is_empty() {
         found.push(Fault::new(at("name"), "the ingredient has no name", "name the material"));
     }

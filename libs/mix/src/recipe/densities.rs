@@ -20,8 +20,7 @@ impl Recipe {
     /// Refused for rapid-setting cement, whose hydration binds other amounts. (ASTM C567/C567M, section 9.2.)
     pub fn oven_dry_density(&self) -> Result<Density<OvenDry>, Fault> {
         if self.is_rapid() {
-            let what = "the 1.2 · C rule holds for Portland cement, not for calcium sulfoaluminate";
-            return Err(Fault::new("/ingredients", what, "weigh a dried specimen of a trial and record its density"));
+            return Err(no_oven_dry_rule("/ingredients"));
         }
         let solids: f64 = self.proportions.iter().map(|part| part.content.kg_m3() * part.written.dry_share()).sum();
         Density::from_kg_m3(solids + BOUND_WATER * self.portland_kg_m3())
@@ -89,11 +88,8 @@ impl Recipe {
     }
 
     pub(super) fn portland_kg_m3(&self) -> f64 {
-        let share = |role| match role {
-            Role::Cement(cement) => cement.portland_share().number(),
-            _ => 0.0,
-        };
-        self.proportions.iter().map(|part| part.content.kg_m3() * share(part.written.role)).sum()
+        let portland = |part: &Proportion| part.content.kg_m3() * part.written.role.portland_share().number();
+        self.proportions.iter().map(portland).sum()
     }
 
     /// What is missing to a cubic metre when all parts are added up, in litres: nothing but rounding noise.
@@ -108,6 +104,12 @@ impl Recipe {
         let parts: f64 = self.proportions.iter().map(|part| part.content.kg_m3()).sum();
         self.wet.kg_m3() - parts - self.foam.map_or(0.0, |foam| foam.content.kg_m3())
     }
+}
+
+/// Why rapid-setting cement has no calculated oven-dry density, where one is asked for at a field.
+pub(crate) fn no_oven_dry_rule(at: &str) -> Fault {
+    let what = "the 1.2 · C rule holds for Portland cement, not for calcium sulfoaluminate";
+    Fault::new(at, what, "go by the wet density; weigh a dried specimen of a trial and record its density")
 }
 
 /// Equilibrium density of structural lightweight concrete from its oven-dry density (ASTM C567): + 50 kg/m³.

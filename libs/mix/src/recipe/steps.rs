@@ -70,7 +70,7 @@ impl Recipe {
         Worked {
             what: "oven-dry density".into(),
             formula: "O = dry solids + 0.2 · Portland cement (that is, dry aggregates + 1.2 C)",
-            numbers: format!("{:.1} + 0.2 · {portland:.1}", dry.kg_m3() - 0.2 * portland),
+            numbers: format!("{:.1} + {BOUND_WATER} · {portland:.1}", dry.kg_m3() - BOUND_WATER * portland),
             result: dry.kg_m3(),
             unit: "kg/m³",
             source: Source::OVEN_DRY,

@@ -9,7 +9,7 @@
 //!         x, v ≥ 0
 //! ```
 //!
-//! What a limit costs is not left at the solver's marginal figure: each limit that binds is relaxed by a unit and the
+//! What a limit costs is not left at the solver's marginal figure: each limit that binds is relaxed by a step and the
 //! programme solved again. Where nothing satisfies the wish, the limits that exclude each other are found and each is
 //! told how near it could be met. This is the one file of the crate that knows the solver.
 

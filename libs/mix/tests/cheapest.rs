@@ -159,7 +159,7 @@ fn each_saving_is_what_the_looser_wish_costs_less() {
         assert!(found.binding.iter().any(|binding| binding.relaxed.is_some_and(|relaxed| relaxed.saves_per_m3 > 0.0)));
         for binding in &found.binding {
             let Some(relaxed) = binding.relaxed else { continue };
-            near((relaxed.to - binding.limit.value).abs(), binding.limit.on.step(), 1e-9);
+            near((relaxed.to - binding.limit.value).abs(), binding.limit.step(), 1e-9);
             let looser = cheapest(&moved(&wish, &binding.limit, relaxed.to)).unwrap();
             near(found.cost_per_m3 - looser.cost_per_m3, relaxed.saves_per_m3, 1e-6 * found.cost_per_m3);
             near(looser.cost_per_m3, relaxed.cost_per_m3, 1e-6);
@@ -233,4 +233,42 @@ fn prices_by_the_kilogram_the_pack_and_the_measure_agree() {
     let measure = by(Price::Measure { price: MinorUnits::new(9450), holds: litres(100.0) });
     near(by(Price::PerKg(30.0)), pack, 1e-6);
     near(pack, measure, 1e-6);
+}
+
+/// A whole kilogram less of fibre would be none: small limits are relaxed by a tenth of themselves and said in full.
+#[test]
+fn a_small_limit_is_relaxed_by_a_tenth_of_itself() {
+    let fibred = |content| {
+        let fibre = Choice { content, ..choice("fibre", Role::Fibre, 1.0, 600.0) };
+        Wish { materials: vec![cement(), water(), sand(), fibre], ..sanded() }
+    };
+    for (least, to, limit, looser) in [
+        (0.9, 0.81, "at least 0.9 kg/m³ of fibre", "at least 0.81 kg/m³ of fibre"),
+        (0.04, 0.036, "at least 0.04 kg/m³ of fibre", "at least 0.036 kg/m³ of fibre"),
+        (10.0, 9.0, "at least 10 kg/m³ of fibre", "at least 9 kg/m³ of fibre"),
+        (25.0, 24.0, "at least 25 kg/m³ of fibre", "at least 24 kg/m³ of fibre"),
+    ] {
+        let found = cheapest(&fibred(Band::at_least(content(least)))).unwrap();
+        let binding = found.binding.iter().find(|one| one.limit.on == Measured::Content("fibre".into())).unwrap();
+        let relaxed = binding.relaxed.unwrap();
+        near(relaxed.to, to, 1e-12);
+        near(binding.limit.step(), least - to, 1e-12);
+        let said = format!("{limit} binds: {looser} would save ");
+        assert!(binding.sentence.starts_with(&said), "{}", binding.sentence);
+        let again = cheapest(&fibred(Band::at_least(content(to)))).unwrap();
+        near(relaxed.cost_per_m3, again.cost_per_m3, 1e-6);
+        near(relaxed.saves_per_m3, found.cost_per_m3 - again.cost_per_m3, 1e-6);
+    }
+}
+
+/// None at all has no tenth: the whole step is taken.
+#[test]
+fn a_most_of_nothing_is_relaxed_by_the_whole_step() {
+    let none = Limit { on: Measured::Content("ash".into()), end: End::Most, value: 0.0 };
+    let ash = Choice { content: Band::at_most(content(0.0)), ..choice("ash", Role::Addition, 2.3, 0.5) };
+    let found = cheapest(&Wish { materials: vec![cement(), water(), sand(), ash], ..sanded() }).unwrap();
+    let binding = found.binding.iter().find(|binding| binding.limit == none).unwrap();
+    near(binding.relaxed.unwrap().to, 1.0, 1e-12);
+    let said = "at most 0 kg/m³ of ash binds: at most 1 kg/m³ of ash would save ";
+    assert!(binding.sentence.starts_with(said), "{}", binding.sentence);
 }

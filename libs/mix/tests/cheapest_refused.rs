@@ -68,6 +68,29 @@ fn a_limit_out_of_reach_by_itself_stands_alone() {
     assert_eq!(conflict.limits[0].limit, Limit { on: Measured::WetDensity, end: End::Least, value: 3300.0 });
 }
 
+/// A trace that is too much is said as the trace it is, and so is what there is room for: two hundred-thousandths of 2000 kg
+/// are 0.04 kg, 0.05 kg are as much of 2500 kg.
+#[test]
+fn small_limits_are_said_in_full() {
+    let fibre = Choice {
+        dosing: Some(Dosing::OfMix(Band::at_most(per_cent(0.002)))),
+        content: Band::at_least(content(0.05)),
+        ..choice("fibre", Role::Fibre, 2.68, 600.0)
+    };
+    let wish = Wish {
+        wet: Band::at_most(fresh(2000.0)),
+        cement: Band::at_least(content(300.0)),
+        ..Wish::of(vec![cement(), water(), sand(), fibre])
+    };
+    let conflict = conflict(&wish);
+    assert_eq!(
+        conflict.sentence,
+        "0.05 kg/m³ of fibre cannot be reached with at most 0.002 % of fibre in the mix and at most 2000 kg/m³ wet; the other \
+         limits leave room for at most 0.04 kg/m³ of fibre, at least 0.0025 % of fibre in the mix or at least 2500 kg/m³ wet"
+    );
+    smallest(&wish, &conflict);
+}
+
 #[test]
 fn pigment_above_the_ceiling_of_another_is_a_conflict() {
     let dosed = |name: &str, least: f64, most: f64| Choice {

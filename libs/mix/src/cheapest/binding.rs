@@ -10,13 +10,13 @@ use crate::Faults;
 pub struct Binding {
     /// The limit.
     pub limit: Limit,
-    /// The cheapest mix with the limit a unit looser. None for the ceiling on pigments, which is not for the asking.
+    /// The cheapest mix with the limit a step looser. None for the ceiling on pigments, which is not for the asking.
     pub relaxed: Option<Relaxed>,
     /// All of this in one sentence.
     pub sentence: String,
 }
 
-/// The cheapest mix with one limit looser by [`Measured::step`]; solved again, so it holds where a marginal price would not.
+/// The cheapest mix with one limit looser by [`Limit::step`]; solved again, so it holds where a marginal price would not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Relaxed {
     /// The number it was relaxed to.
@@ -52,8 +52,8 @@ fn relaxed(programme: &Programme, solved: &Solved, at: usize) -> Result<Option<R
         return Ok(None);
     }
     let to = match limit.end {
-        End::Least => (limit.value - limit.on.step()).max(0.0),
-        End::Most => limit.value + limit.on.step(),
+        End::Least => limit.value - limit.step(),
+        End::Most => limit.value + limit.step(),
     };
     let again = programme.cheapest_with(at, to).map_err(Unsolved::fault)?;
     // Below a millionth of the cost it is the solver's rounding.

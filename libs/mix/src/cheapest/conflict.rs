@@ -94,7 +94,7 @@ fn instead(limits: &[Reach]) -> String {
 /// The nearest a limit could be met, rounded so that it can still be.
 fn way_out(reach: &Reach) -> Option<String> {
     let nearest = reach.nearest?;
-    let scale = 10f64.powi(reach.limit.on.decimals());
+    let scale = 10f64.powi(reach.limit.on.decimals_at(nearest) as i32);
     let (end, rounded) = match reach.limit.end {
         End::Least => (End::Most, (nearest * scale + 1.0e-6).floor() / scale),
         End::Most => (End::Least, (nearest * scale - 1.0e-6).ceil() / scale),

@@ -2,6 +2,8 @@
 
 use core::fmt;
 
+use super::NOISE;
+
 /// What a limit is on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Measured {
@@ -42,22 +44,21 @@ impl Measured {
         }
     }
 
-    /// By how much a limit on it is relaxed to see what it costs: 1 kg/m³, 0.01 of a ratio, 0.1 %, 1 ml per 100 kg.
-    pub fn step(&self) -> f64 {
-        match self {
+    /// What a person takes for a small part of a number of it: the whole step or, of small numbers, a tenth of the number.
+    fn step_at(&self, value: f64) -> f64 {
+        let whole: f64 = match self {
             Self::WaterCement | Self::WaterCementitious => 0.01,
             Self::OfCementitious(_) | Self::OfMix(_) | Self::Pigments | Self::Foam => 0.1,
             _ => 1.0,
-        }
+        };
+        if value.abs() > NOISE { whole.min(value.abs() / 10.0) } else { whole }
     }
 
-    /// Decimals in which a person reads it.
-    pub(super) fn decimals(&self) -> i32 {
-        match self {
-            Self::WaterCement | Self::WaterCementitious => 3,
-            Self::OfCementitious(_) | Self::OfMix(_) | Self::Pigments | Self::Foam => 2,
-            _ => 1,
-        }
+    /// Decimals in which a person reads a number of it: one more than its step has.
+    pub(super) fn decimals_at(&self, value: f64) -> usize {
+        let of_the_step = -self.step_at(value).log10();
+        // A power of ten that is not quite one in binary is not worth a further decimal.
+        (of_the_step - 1.0e-9).ceil() as usize + 1
     }
 
     /// A number of it, `amount` being the number with "at least" or "at most" before it, or bare.
@@ -99,6 +100,12 @@ pub struct Limit {
 }
 
 impl Limit {
+    /// By how much it is relaxed to see what it costs: 1 kg/m³, 0.01 of a ratio, 0.1 %, 1 ml per 100 kg; or a tenth of its
+    /// number where that is less and the number is not nothing.
+    pub fn step(&self) -> f64 {
+        self.on.step_at(self.value)
+    }
+
     /// Another number of its measure: `550 kg/m³ of cement`.
     pub(super) fn bare(&self, value: f64) -> String {
         self.on.phrase(&self.number(value))
@@ -110,9 +117,9 @@ impl Limit {
         self.on.phrase(&format!("{end} {}", self.number(value)))
     }
 
-    /// To the decimals of its measure, without needless zeros.
+    /// To the decimals of its measure and size, without needless zeros.
     fn number(&self, value: f64) -> String {
-        let number = format!("{value:.*}", self.on.decimals() as usize);
+        let number = format!("{value:.*}", self.on.decimals_at(value));
         number.trim_end_matches('0').trim_end_matches('.').to_owned()
     }
 }

@@ -23,7 +23,10 @@ impl Source {
     /// Temperature-time factor.
     pub const TEMPERATURE_TIME: Self = Self("ASTM C1074, temperature-time factor (Nurse-Saul)");
     /// A straight line through measured points.
-    pub const LEAST_SQUARES: Self = Self("least squares with a prediction interval (standard statistics)");
+    pub const LEAST_SQUARES: Self =
+        Self("N. R. Draper and H. Smith, Applied Regression Analysis, 3rd edition, 1998, chapter 1 (from memory)");
+    /// The most pigment, where no pigment's own maximum is lower.
+    pub const MOST_PIGMENT: Self = Self("ASTM C979, section 1.4; also BS EN 12878");
     /// Definition, needs no authority.
     pub const DEFINITION: Self = Self("definition");
     /// Common practice.

@@ -3,6 +3,7 @@
 use core::fmt;
 
 use super::NOISE;
+use crate::Source;
 
 /// What a limit is on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,6 +42,33 @@ impl Measured {
             Self::OfMix(_) => "% of mix",
             Self::MlPer100Kg(_) => "ml per 100 kg",
             Self::Foam => "% of the volume",
+        }
+    }
+
+    /// What the number of a mix rests on.
+    pub fn source(&self) -> Source {
+        match self {
+            Self::WetDensity => Source::BALANCE,
+            Self::OvenDryDensity => Source::OVEN_DRY,
+            Self::Pigments => Source::MOST_PIGMENT,
+            _ => Source::DEFINITION,
+        }
+    }
+
+    /// How the number of a mix comes about, all parts being those of a cubic metre.
+    pub(super) fn formula(&self) -> &'static str {
+        match self {
+            Self::WetDensity => "D = Σ M + ρf Vf",
+            Self::OvenDryDensity => "O = dry solids + 0.2 · Portland cement",
+            Self::WaterCement => "w/c = W / C, W with the foam's water where it is counted",
+            Self::WaterCementitious => "W / (C + additions), W with the foam's water where it is counted",
+            Self::Cement => "C = Σ M of all cements",
+            Self::Content(_) => "M",
+            Self::OfCementitious(_) => "100 · M / (C + additions), of a pigment its solids",
+            Self::OfMix(_) => "100 · M / Σ M, without the foam",
+            Self::MlPer100Kg(_) => "100 · V / (C + additions), V in millilitres",
+            Self::Pigments => "100 · Σ solids of pigments / (C + additions)",
+            Self::Foam => "100 · Vf",
         }
     }
 

@@ -42,10 +42,10 @@ fn limit_line(row: &LimitRow, x: &[f64]) -> Worked {
     };
     Worked {
         what: format!("kept: {}", row.limit),
-        formula: "measure of the mix against its limit",
+        formula: row.limit.on.formula(),
         numbers,
         result: row.measure.value(x),
         unit: row.limit.on.unit(),
-        source: Source::BALANCE,
+        source: row.limit.on.source(),
     }
 }

@@ -43,10 +43,7 @@ const SOME_CEMENT: f64 = 1.0;
 /// The cheapest mix that satisfies a wish.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cheapest {
-    /// One cubic metre of it as a draft: contents as masses, foam filling what they leave. Give it the limits at the mixer
-    /// by its `target`.
-    pub draft: RecipeDraft,
-    /// The same at its own yield.
+    /// The mix at its own yield.
     pub recipe: Recipe,
     /// Material cost of a cubic metre, minor units.
     pub cost_per_m3: f64,
@@ -105,12 +102,11 @@ pub fn cheapest(wish: &Wish) -> Result<Cheapest, NoMix> {
     };
     programme.holds(&solved.x)?;
     needed(wish, &programme, &solved)?;
-    let draft = draft(wish, &solved)?;
-    let recipe = Recipe::new(&draft)?;
+    let recipe = Recipe::new(&draft(wish, &solved)?)?;
     let binding = binding::all(&programme, &solved)?;
     let parts = parts(wish, &programme, &solved);
     let worked = steps::worked(&programme, &solved, &parts);
-    Ok(Cheapest { draft, recipe, cost_per_m3: solved.cost, parts, binding, worked })
+    Ok(Cheapest { recipe, cost_per_m3: solved.cost, parts, binding, worked })
 }
 
 /// A mix without cement or water is cheap, but no concrete: the wish forgot to ask for it.
@@ -144,7 +140,7 @@ fn no_water(wish: &Wish) -> Fault {
     Fault::new(format!("/materials/{at}/content"), what, "give the mixing water a least content")
 }
 
-/// The solution as a recipe of one cubic metre. A trace of foam or of a material is rounding noise and left out.
+/// The solution as a recipe of one cubic metre: contents as masses, foam filling what they leave. A trace of foam or of a material is rounding noise and left out.
 fn draft(wish: &Wish, solved: &Solved) -> Result<RecipeDraft, Faults> {
     let mut ingredients = Vec::new();
     for (i, (choice, kg)) in wish.materials.iter().zip(&solved.x).enumerate() {

@@ -6,8 +6,10 @@ mod common;
 use common::wishes::*;
 use common::*;
 
-use mix::cheapest::{Band, Choice, Dosing, End, FoamChoice, Limit, Measured, Price, Wish, cheapest};
-use mix::{Cement, Recipe, Role};
+use mix::cheapest::{
+    Band, Cheapest, Choice, Dosing, End, FoamChoice, Limit, Measured, PartCost, Price, Wish, cheapest,
+};
+use mix::{Cement, FoamAmount, Recipe, RecipeDraft, Role, Source};
 use quantities::{MinorUnits, Ratio};
 
 /// Neat foamed cement at 800 kg/m³ and w/c 0.5, foam water counted, has no freedom: 533.3 kg of cement, 237.0 of mixing
@@ -107,6 +109,22 @@ fn no_mix_on_a_grid_is_cheaper() {
     near(best, found.cost_per_m3, 1e-3);
 }
 
+/// The parts of an answer as a person would write them down for a making of a cubic metre, the foam by its mass: where its
+/// water is counted, the water written down is all water.
+fn as_written(wish: &Wish, found: &Cheapest) -> RecipeDraft {
+    let foam = wish.foam.unwrap();
+    let of_foam = found.parts.last().unwrap().content_kg_m3;
+    let written = |(choice, part): (&Choice, &PartCost)| {
+        let of_foam = if foam.water_counted && choice.role == Role::Water { of_foam } else { 0.0 };
+        choice.ingredient(kg(part.content_kg_m3 + of_foam))
+    };
+    let amount = FoamAmount::Mass(kg(of_foam));
+    RecipeDraft {
+        foam: Some(foam_of(foam.density.kg_m3(), foam.water_counted, amount)),
+        ..plain(wish.materials.iter().zip(&found.parts).map(written).collect(), 0.0)
+    }
+}
+
 #[test]
 fn the_recipe_put_back_through_proportioning_is_what_was_wished() {
     for counted in [true, false] {
@@ -118,8 +136,7 @@ fn the_recipe_put_back_through_proportioning_is_what_was_wished() {
             ..coloured()
         };
         let found = cheapest(&wish).unwrap();
-        let recipe = Recipe::new(&found.draft).unwrap();
-        assert_eq!(recipe, found.recipe);
+        let recipe = Recipe::new(&as_written(&wish, &found)).unwrap();
         near(recipe.wet_density().kg_m3() / 950.0, 1.0, 1e-9);
         near(recipe.water_ratios().unwrap().water_cement().number(), 0.48, 1e-9);
         near(recipe.making().litres() / 1000.0, 1.0, 1e-9);
@@ -127,6 +144,7 @@ fn the_recipe_put_back_through_proportioning_is_what_was_wished() {
             let in_cost = found.parts.iter().find(|other| other.name == part.written.name).unwrap();
             near(part.content.kg_m3(), in_cost.content_kg_m3, 1e-6);
         }
+        near(recipe.wet_density().kg_m3(), found.recipe.wet_density().kg_m3(), 1e-6);
         near(found.parts.iter().map(|part| part.cost_per_m3).sum::<f64>(), found.cost_per_m3, 1e-6);
         let total = found.worked.iter().find(|line| line.what == "cost of a cubic metre").unwrap();
         near(total.result, found.cost_per_m3, 1e-6);
@@ -259,6 +277,42 @@ fn a_small_limit_is_relaxed_by_a_tenth_of_itself() {
         near(relaxed.cost_per_m3, again.cost_per_m3, 1e-6);
         near(relaxed.saves_per_m3, found.cost_per_m3 - again.cost_per_m3, 1e-6);
     }
+}
+
+/// Each limit's worked line cites what its measure rests on, and shows how the number comes about.
+#[test]
+fn each_limit_is_worked_by_its_own_formula_and_source() {
+    let wish = Wish {
+        foam: Some(FoamChoice { volume: Band::at_most(ratio(0.9)), ..foam(true) }),
+        oven_dry: Band::at_most(quantities::Density::from_kg_m3(1000.0).unwrap()),
+        ..coloured()
+    };
+    let found = cheapest(&wish).unwrap();
+    let line = |limit: &str| found.worked.iter().find(|line| line.what == format!("kept: {limit}")).unwrap();
+    let dry = line("at most 1000 kg/m³ oven-dry");
+    assert_eq!(dry.source, Source::OVEN_DRY);
+    near(dry.result, found.recipe.oven_dry_density().unwrap().kg_m3(), 1e-6);
+    assert_eq!(line("at least 1000 kg/m³ wet").source, Source::BALANCE);
+    assert_eq!(line("at most 10 % of pigments together on the cementitious").source, Source::MOST_PIGMENT);
+    for limit in [
+        "a water/cement ratio of at least 0.45",
+        "a water/cementitious ratio of at least 0.4",
+        "at least 250 kg/m³ of cement",
+        "at most 60 kg/m³ of ash",
+        "at least 3 % of red oxide on the cementitious",
+        "at least 0.5 % of fibre in the mix",
+        "at most 90 % of foam by volume",
+    ] {
+        assert_eq!(line(limit).source, Source::DEFINITION, "{limit}");
+    }
+    // By hand: 250 kg of cement and more; the dose over cement and ash.
+    let kg = |name: &str| found.parts.iter().find(|part| part.name == name).unwrap().content_kg_m3;
+    let dose = line("at least 3 % of red oxide on the cementitious");
+    assert_eq!(dose.formula, "100 · M / (C + additions), of a pigment its solids");
+    assert_eq!(dose.numbers, format!("{:.2} / {:.2}", 100.0 * kg("red oxide"), kg("cement") + kg("ash")));
+    let water_cement = line("a water/cement ratio of at least 0.45");
+    assert_eq!(water_cement.formula, "w/c = W / C, W with the foam's water where it is counted");
+    assert_eq!(water_cement.numbers, format!("{:.2} / {:.2}", kg("water") + kg("foam"), kg("cement")));
 }
 
 /// None at all has no tenth: the whole step is taken.

@@ -7,7 +7,7 @@ use std::time::Duration;
 use workshop::documents::plan::LateFigure;
 
 use crate::model::{Aim, InSolver, Model, columns, grain, read, start};
-use crate::plan::Schedule;
+use crate::plan::{Schedule, hand_out, panel_days_late};
 use crate::problem::{DayIx, Problem};
 use crate::solve::{Effort, Seen, Solved, solve as run_solver};
 
@@ -161,20 +161,8 @@ fn lateness(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: Lat
             problem.orders.iter().zip(ready).map(late).sum()
         }
         LateFigure::PanelDaysLate => {
-            let supply = schedule.supply(problem);
-            let rows = crate::plan::hand_out(problem, supply, ready, figure);
-            let late = |order: usize, day: DayIx| {
-                let order = &problem.orders[order];
-                order.weight * problem.days_late(order, day) as f64
-            };
-            let never = problem.len();
-            let all = problem
-                .orders
-                .iter()
-                .enumerate()
-                .map(|(ix, order)| late(ix, never) * order.lines.iter().map(|line| line.1 as f64).sum::<f64>());
-            let given = rows.iter().map(|row| row.3 as f64 * (late(row.0, never) - late(row.0, row.2)));
-            all.sum::<f64>() - given.sum::<f64>()
+            let rows = hand_out(problem, schedule.supply(problem), ready, figure);
+            panel_days_late(problem, &rows)
         }
     }
 }

@@ -16,7 +16,6 @@ mod run;
 mod search;
 mod short;
 mod solve;
-#[expect(dead_code, reason = "limits are lifted where late orders are explained, which is not so yet")]
 mod spare;
 mod ways;
 

@@ -273,13 +273,6 @@ impl Run<'_> {
         }
     }
 
-    fn value(&self, figures: &Figures) -> f64 {
-        match self.limits.figure {
-            LateFigure::OrderDaysLate => figures.order_days_late,
-            LateFigure::PanelDaysLate => figures.panel_days_late,
-        }
-    }
-
     fn better(&self, a: &Figures, b: &Figures) -> bool {
         match self.limits.figure {
             LateFigure::OrderDaysLate => a.better_than(b),
@@ -289,7 +282,7 @@ impl Run<'_> {
 
     fn proven(&self) -> bool {
         let best = self.best.as_ref();
-        best.is_some_and(|best| self.value(&best.plan.figures) <= self.bound + 1e-6)
+        best.is_some_and(|best| best.plan.figures.late(self.limits.figure) <= self.bound + 1e-6)
     }
 
     /// Takes a plan if it is better and the checker finds nothing.
@@ -322,7 +315,7 @@ impl Run<'_> {
     fn finish(mut self, ended: String) -> Result<Outcome, PlanFailure> {
         let Some(best) = self.best.take() else { return Err(PlanFailure::Refused(Vec::new())) };
         let (mut plan, way) = (best.plan, best.way);
-        let value = self.value(&plan.figures);
+        let value = plan.figures.late(self.limits.figure);
         debug_assert!(self.bound <= value + 1e-6 * value.max(1.0), "a bound of {} above a plan of {value}", self.bound);
         let bound = self.bound.min(value);
         plan.proof = Some(Proof {

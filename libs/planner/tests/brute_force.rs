@@ -25,11 +25,7 @@ fn planned(facts: &Facts, figure: LateFigure) -> Result<Outcome, PlanFailure> {
 /// The figure and whether it is proven to be the least there is.
 fn value(outcome: &Outcome, figure: LateFigure) -> (f64, bool) {
     let proof = outcome.plan.proof.as_ref().unwrap();
-    let value = match figure {
-        LateFigure::OrderDaysLate => outcome.plan.figures.order_days_late,
-        LateFigure::PanelDaysLate => outcome.plan.figures.panel_days_late,
-    };
-    (value, proof.ended == "optimal")
+    (outcome.plan.figures.late(figure), proof.ended == "optimal")
 }
 
 /// The bound that is known before anything is solved.

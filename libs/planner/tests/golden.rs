@@ -1,90 +1,24 @@
 //! Three small workshops whose plans can be worked out by hand.
 #![allow(clippy::unwrap_used)]
 
+#[path = "common/bare.rs"]
+mod bare;
 mod common;
 
-use std::collections::{BTreeMap, BTreeSet};
-
+use bare::{bare, order};
 use chrono::{Datelike, Weekday};
 use common::{day, instance, plan};
 use workshop::documents::Facts;
 use workshop::documents::explanation::Cause;
 use workshop::documents::facts::*;
 
-/// One panel type, one mix (hold 2, soak 14, dry 14), one mould, every day worked.
+/// The bare workshop with little cement and one order.
 fn lone() -> Facts {
-    let first = day("2026-03-01");
-    let mix = Mix {
-        id: "foam".into(),
-        finish: "plain".into(),
-        per_litre: BTreeMap::from([("cement".into(), 400.0)]),
-        batch_litres_min: 5.0,
-        batch_litres_max: 40.0,
-        batch_minutes: 10.0,
-        washout_litres: 1.0,
-        washout_minutes: 15.0,
-        hold_days: 2,
-        hold_days_on: BTreeMap::new(),
-        soak_days: 14,
-        dry_days: 14,
-        not_on: BTreeSet::new(),
-    };
-    let panel = Panel {
-        id: "edging".into(),
-        mould_group: "edging".into(),
-        litres: 10.0,
-        tank_mm: 50.0,
-        rack_mm: 90.0,
-        pour_minutes: 5.0,
-        strip_minutes: 5.0,
-        lift_minutes: 3.0,
-        mixes: vec!["foam".into()],
-        tanks: None,
-        per_panel: BTreeMap::new(),
-        pass_rate: None,
-    };
-    let material = Material {
-        id: "cement".into(),
-        on_hand: 10_000.0,
-        floor: 0.0,
-        pack: 25_000.0,
-        pack_price: 1_000.0,
-        lead_days: 3,
-        delivery_charge: 500.0,
-        store_max: None,
-        price_breaks: Vec::new(),
-        expected: Vec::new(),
-    };
-    Facts {
-        name: None,
-        first_day: first,
-        last_day: day("2026-05-10"),
-        working_days: first.iter_days().take(71).collect(),
-        labour_minutes: Labour { usual: 200.0, on: BTreeMap::new() },
-        mixer_batches: 2,
-        materials: vec![material],
-        mixes: vec![mix],
-        mould_groups: vec![MouldGroup {
-            id: "edging".into(),
-            moulds: 1,
-            turnaround_days: 0,
-            out_of_service: Vec::new(),
-        }],
-        panels: vec![panel],
-        tanks: vec![Room { id: "tank".into(), mm: 500.0 }],
-        racks: vec![Room { id: "rack".into(), mm: 500.0 }],
-        ready_stock: Vec::new(),
-        lots: Vec::new(),
-        pinned: Vec::new(),
-        orders: vec![order("first", "2026-03-25", 1)],
-        published: Vec::new(),
-        policy: Policy { unmet_days: 10, steady_days: 0, late_price: 1.0, seconds: 1.0, threads: 1, seed: 1 },
-    }
-}
-
-fn order(id: &str, due_on: &str, quantity: i64) -> Order {
-    let lines = vec![OrderLine { panel: "edging".into(), finish: "plain".into(), quantity }];
-    Order { id: id.into(), due_on: day(due_on), weight: 1.0, lines }
+    let mut facts = bare();
+    facts.materials[0].on_hand = 10_000.0;
+    facts.policy.late_price = 1.0;
+    facts.orders.push(order("first", "2026-03-25", 1));
+    facts
 }
 
 #[test]

@@ -91,10 +91,7 @@ proptest! {
             let run = |limits: Limits| planner::run(&facts, &limits, &|| 0.0, &mut |_| {});
             let (Ok(foreman), Ok(searched)) = (run(limits(0, 0)), run(limits(400, 0))) else { return Ok(()) };
             let exact = run(limits(0, 1)).unwrap();
-            let value = |outcome: &planner::Outcome| match figure {
-                LateFigure::OrderDaysLate => outcome.plan.figures.order_days_late,
-                LateFigure::PanelDaysLate => outcome.plan.figures.panel_days_late,
-            };
+            let value = |outcome: &planner::Outcome| outcome.plan.figures.late(figure);
             let proof = exact.plan.proof.as_ref().unwrap();
             prop_assert!(value(&exact) <= value(&foreman) + 1e-6);
             prop_assert!(proof.bound <= value(&searched) + 1e-6, "{} {}", proof.bound, value(&searched));

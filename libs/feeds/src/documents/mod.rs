@@ -17,6 +17,8 @@ use std::fmt;
 
 use workshop::documents::{Facts, Plan};
 
+pub use plan::LATE_FIGURES;
+
 use json::Json;
 use node::Node;
 

@@ -7,7 +7,8 @@ use super::json::{Json, list, object};
 use super::node::Node;
 
 const FORMAT: &str = "mouldboard-plan/1";
-const LATE_FIGURES: [(&str, LateFigure); 2] =
+/// The figures that may lead, by name.
+pub const LATE_FIGURES: [(&str, LateFigure); 2] =
     [("order_days_late", LateFigure::OrderDaysLate), ("panel_days_late", LateFigure::PanelDaysLate)];
 
 pub(super) fn read(node: &Node) -> Plan {

@@ -10,6 +10,6 @@ mod writing;
 pub(crate) use costing::{drawn, put_off_price};
 pub(crate) use deliveries::order_packs;
 pub use schedule::{Lifted, Schedule, Stripped};
-pub(crate) use serve::{Row, Served, hand_out, serve, whole_by};
+pub(crate) use serve::{Row, Served, free_from, hand_out, panel_days_late, reserve, serve, whole_by};
 pub(crate) use shelf::{Shelf, coming};
 pub(crate) use writing::write_plan;

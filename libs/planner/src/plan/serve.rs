@@ -29,7 +29,7 @@ pub(crate) fn serve(problem: &Problem, sequence: &[usize], free: &mut [Vec<i64>]
         let order = &problem.orders[ix];
         let mut whole = order.due_ix;
         for (kind, quantity) in &order.lines {
-            let line = soonest(&free[*kind], *quantity);
+            let line = free_from(&free[*kind], *quantity);
             whole = whole.max(line);
             served.line_days += order.weight * *quantity as f64 * problem.days_late(order, line) as f64;
         }
@@ -37,15 +37,33 @@ pub(crate) fn serve(problem: &Problem, sequence: &[usize], free: &mut [Vec<i64>]
         served.ready[ix] = whole;
         if whole < days {
             for (kind, quantity) in &order.lines {
-                free[*kind][whole..].iter_mut().for_each(|level| *level -= quantity);
+                reserve(&mut free[*kind], whole, *quantity);
             }
         }
     }
 }
 
 /// First day from which on so many are free for good.
-fn soonest(free: &[i64], quantity: i64) -> DayIx {
+pub(crate) fn free_from(free: &[i64], quantity: i64) -> DayIx {
     free.iter().rposition(|level| *level < quantity).map_or(0, |short| short + 1)
+}
+
+/// Takes so many off what is free from a day on.
+pub(crate) fn reserve(free: &mut [i64], from: DayIx, quantity: i64) {
+    free.iter_mut().skip(from).for_each(|level| *level -= quantity);
+}
+
+/// Σ weight × days late of panels one by one, those never given among them.
+pub(crate) fn panel_days_late(problem: &Problem, rows: &[Row]) -> f64 {
+    let late = |order: usize, day: DayIx| {
+        let order = &problem.orders[order];
+        order.weight * problem.days_late(order, day) as f64
+    };
+    let never = problem.len();
+    let wanted = |order: usize| problem.orders[order].lines.iter().map(|line| line.1 as f64).sum::<f64>();
+    let all: f64 = (0..problem.orders.len()).map(|order| late(order, never) * wanted(order)).sum();
+    let saved = rows.iter().map(|row| row.3 as f64 * (late(row.0, never) - late(row.0, row.2)));
+    all - saved.sum::<f64>()
 }
 
 /// Panels given to an order: order, kind, day, how many.
@@ -97,7 +115,7 @@ fn to_orders(problem: &Problem, supply: Vec<Vec<i64>>, ready: &[DayIx]) -> Vec<R
     let mut rows = Vec::new();
     for (ix, order) in problem.orders.iter().enumerate().filter(|(ix, _)| ready[*ix] < days) {
         for (kind, quantity) in &order.lines {
-            free[*kind][ready[ix]..].iter_mut().for_each(|level| *level -= quantity);
+            reserve(&mut free[*kind], ready[ix], *quantity);
         }
     }
     let mut turns: Vec<usize> = (0..problem.orders.len()).collect();

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use workshop::documents::plan::{Batches, Delivery, Figures, LateFigure, Lift, Met, OrderResult, Plan, Pour, Strip};
 
-use super::{Schedule, drawn, hand_out, order_packs, put_off_price};
+use super::{Schedule, drawn, hand_out, order_packs, panel_days_late, put_off_price};
 use crate::Short;
 use crate::problem::{DayIx, Problem};
 
@@ -22,7 +22,8 @@ pub(crate) fn write_plan(
     let day = |at: DayIx| problem.calendar.day(at);
     let (deliveries, material_cost) = deliveries(problem, schedule)?;
     let rows = hand_out(problem, schedule.supply(problem), ready, figure);
-    let (orders, order_days_late, panel_days_late) = orders(problem, &rows);
+    let (orders, order_days_late) = orders(problem, &rows);
+    let panel_days_late = panel_days_late(problem, &rows);
     let names = |make: usize| (problem.panel_of(make).id.clone(), problem.mix_of(make).id.clone());
     let mut plan = Plan { deliveries, orders, ..Plan::default() };
     for at in 0..problem.len() {
@@ -86,8 +87,8 @@ fn deliveries(problem: &Problem, schedule: &Schedule) -> Result<(Vec<Delivery>, 
     Ok((rows, cost.round() as i64))
 }
 
-fn orders(problem: &Problem, rows: &[(usize, usize, DayIx, i64)]) -> (Vec<OrderResult>, f64, f64) {
-    let (mut results, mut order_days, mut panel_days) = (Vec::new(), 0.0, 0.0);
+fn orders(problem: &Problem, rows: &[(usize, usize, DayIx, i64)]) -> (Vec<OrderResult>, f64) {
+    let (mut results, mut order_days) = (Vec::new(), 0.0);
     let mut rest = rows;
     for (ix, order) in problem.orders.iter().enumerate() {
         let (mine, after) = rest.split_at(rest.partition_point(|row| row.0 <= ix));
@@ -98,8 +99,6 @@ fn orders(problem: &Problem, rows: &[(usize, usize, DayIx, i64)]) -> (Vec<OrderR
         let whole = if given == wanted { last } else { None };
         let late = |day: DayIx| problem.days_late(order, day) as f64;
         order_days += order.weight * late(whole.unwrap_or(problem.len()));
-        panel_days += mine.iter().map(|row| order.weight * row.3 as f64 * late(row.2)).sum::<f64>();
-        panel_days += order.weight * (wanted - given) as f64 * late(problem.len());
         let met = |row: &(usize, usize, DayIx, i64)| {
             let kind = &problem.kinds[row.1];
             let (panel, finish) = (problem.panels[kind.panel].id.clone(), kind.finish_name.clone());
@@ -111,7 +110,7 @@ fn orders(problem: &Problem, rows: &[(usize, usize, DayIx, i64)]) -> (Vec<OrderR
             met: mine.iter().map(met).collect(),
         });
     }
-    (results, order_days, panel_days)
+    (results, order_days)
 }
 
 fn changes(problem: &Problem, schedule: &Schedule) -> i64 {

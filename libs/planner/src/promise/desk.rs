@@ -1,6 +1,6 @@
 //! Where a promise is worked out: what the plan leaves, and attempts to lead the new lines through it.
 
-use crate::plan::Schedule;
+use crate::plan::{Schedule, free_from, reserve};
 use crate::problem::{DayIx, KindIx, Problem};
 use crate::spare::{Read, Spare, Trail, Window, add_trail, read_plan, settle, trails};
 use crate::{Limits, Stopwatch};
@@ -291,9 +291,7 @@ impl<'p> Desk<'p> {
         let (mut whole, mut waiting) = (vec![days; problem.orders.len()], 0.0);
         for &ix in &self.sequence {
             let order = &problem.orders[ix];
-            let line = |(kind, quantity): &(KindIx, i64)| {
-                free[*kind].iter().rposition(|level| level < quantity).map_or(0, |short| short + 1)
-            };
+            let line = |(kind, quantity): &(KindIx, i64)| free_from(&free[*kind], *quantity);
             let soonest = order.lines.iter().map(line).max().unwrap_or(0);
             let day = if ix == self.new { ready } else { soonest.max(order.due_ix) };
             if ix == self.new && soonest > ready {
@@ -330,10 +328,6 @@ impl<'p> Desk<'p> {
         };
         self.lines().iter().map(line).sum()
     }
-}
-
-fn reserve(free: &mut [i64], from: DayIx, quantity: i64) {
-    free.iter_mut().skip(from).for_each(|level| *level -= quantity);
 }
 
 /// How long there is to go on.

@@ -6,7 +6,6 @@
 //! plan can be added to panel by panel, and taken from in the same way.
 
 mod levels;
-mod lift;
 mod path;
 mod reading;
 mod stores;

@@ -11,8 +11,6 @@ pub(super) struct Store {
     level: Vec<f64>,
     /// By day: what is drawn.
     drawn: Vec<f64>,
-    /// Whether any limit was lifted.
-    endless: bool,
 }
 
 impl Store {
@@ -23,11 +21,7 @@ impl Store {
             arrived - gone
         };
         let level = material.arrived.iter().zip(&drawn).map(left).collect();
-        Store { level, drawn, endless: false }
-    }
-
-    pub fn lift(&mut self) {
-        self.endless = true;
+        Store { level, drawn }
     }
 
     /// Draws that much more on a day; less, where it is below 0.
@@ -38,7 +32,7 @@ impl Store {
 
     /// How much is missing if that much more is drawn on a day; 0 where nothing is.
     pub fn missing(&self, material: &Material, day: DayIx, quantity: f64) -> f64 {
-        if self.endless || quantity <= 0.0 {
+        if quantity <= 0.0 {
             return 0.0;
         }
         let lead = material.lead.min(self.level.len());

@@ -117,6 +117,14 @@ pub struct Figures {
 }
 
 impl Figures {
+    /// The lateness a figure speaks of.
+    pub fn late(&self, figure: LateFigure) -> f64 {
+        match figure {
+            LateFigure::OrderDaysLate => self.order_days_late,
+            LateFigure::PanelDaysLate => self.panel_days_late,
+        }
+    }
+
     /// Whether these are better than `other`: fewer order-days late, then less cost, then fewer changes, then fewer panel-days.
     pub fn better_than(&self, other: &Figures) -> bool {
         let key = |f: &Figures| (f.order_days_late, f.material_cost as f64, f.changes as f64, f.panel_days_late);

@@ -8,11 +8,12 @@ use std::time::Instant;
 
 use anyhow::Context;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
+use feeds::documents::LATE_FIGURES;
 use planner::{Limits, Outcome, PlanFailure, Way, Ways};
 use workshop::documents::Facts;
 use workshop::documents::plan::LateFigure;
 
-use super::progress::{self, FIGURES};
+use super::progress;
 
 /// What `plan` is told.
 #[derive(Debug, clap::Args)]
@@ -38,7 +39,7 @@ pub struct PlanArgs {
     #[arg(long)]
     pub seed: Option<u64>,
     /// The lateness that leads
-    #[arg(long, value_parser = figure_words(), default_value = FIGURES[0].0)]
+    #[arg(long, value_parser = figure_words(), default_value = LATE_FIGURES[0].0)]
     pub figure: LateFigure,
     /// Ways the run may go, with commas between; all, where left out. The foreman's first plan is made whatever is named
     #[arg(long, value_parser = way_words(), value_delimiter = ',')]
@@ -46,8 +47,8 @@ pub struct PlanArgs {
 }
 
 fn figure_words() -> impl TypedValueParser<Value = LateFigure> {
-    let named = |word: String| FIGURES.into_iter().find(|(name, _)| *name == word);
-    PossibleValuesParser::new(FIGURES.map(|(name, _)| name))
+    let named = |word: String| LATE_FIGURES.into_iter().find(|(name, _)| *name == word);
+    PossibleValuesParser::new(LATE_FIGURES.map(|(name, _)| name))
         .try_map(move |word| named(word).map(|(_, figure)| figure).ok_or("no such figure"))
 }
 

@@ -1,15 +1,12 @@
 //! How a planning run is getting on: a line for people, a JSON document a line for programs.
 
+use feeds::documents::LATE_FIGURES;
 use planner::Progress;
-use workshop::documents::plan::{Figures, LateFigure};
-
-/// The figures that may lead, as they are written in documents and arguments.
-pub const FIGURES: [(&str, LateFigure); 2] =
-    [("order_days_late", LateFigure::OrderDaysLate), ("panel_days_late", LateFigure::PanelDaysLate)];
+use workshop::documents::plan::LateFigure;
 
 /// Seconds, way, best and bound of the leading figure, and the gap between them in per cent.
 pub fn for_people(now: &Progress, figure: LateFigure) -> String {
-    let (best, bound) = (short(leading(&now.figures, figure)), short(now.bound));
+    let (best, bound) = (short(now.figures.late(figure)), short(now.bound));
     let late = word(figure).replacen('_', "-", 1).replace('_', " ");
     let (seconds, way, gap, sentence) = (now.seconds, now.way.word(), 100.0 * gap(now, figure), &now.sentence);
     format!("{seconds:7.1} s  {way:8} {best} {late}, at least {bound}, gap {gap:.1} %: {sentence}")
@@ -22,7 +19,7 @@ pub fn for_programs(now: &Progress, figure: LateFigure) -> String {
         "seconds": now.seconds,
         "way": now.way.word(),
         "figure": word(figure),
-        "best": leading(figures, figure),
+        "best": figures.late(figure),
         "bound": now.bound,
         "gap": gap(now, figure),
         "order_days_late": figures.order_days_late,
@@ -35,14 +32,7 @@ pub fn for_programs(now: &Progress, figure: LateFigure) -> String {
 }
 
 fn word(figure: LateFigure) -> &'static str {
-    FIGURES.into_iter().find(|(_, named)| *named == figure).map_or("", |(name, _)| name)
-}
-
-fn leading(figures: &Figures, figure: LateFigure) -> f64 {
-    match figure {
-        LateFigure::OrderDaysLate => figures.order_days_late,
-        LateFigure::PanelDaysLate => figures.panel_days_late,
-    }
+    LATE_FIGURES.into_iter().find(|(_, named)| *named == figure).map_or("", |(name, _)| name)
 }
 
 /// To a thousandth: sums of decimal weights end in noise.
@@ -52,7 +42,7 @@ fn short(value: f64) -> f64 {
 
 /// Share of the best that is not proven to be needed; 0 where the bound is reached.
 fn gap(now: &Progress, figure: LateFigure) -> f64 {
-    let best = leading(&now.figures, figure);
+    let best = now.figures.late(figure);
     ((best - now.bound) / best.max(1.0)).max(0.0)
 }
 
@@ -60,6 +50,7 @@ fn gap(now: &Progress, figure: LateFigure) -> f64 {
 mod tests {
     use planner::Way;
     use serde_json::json;
+    use workshop::documents::plan::Figures;
 
     use super::*;
 
@@ -91,7 +82,7 @@ mod tests {
     #[test]
     fn nothing_late_has_no_gap() {
         let on_time = Progress { figures: Figures::default(), bound: 0.0, ..now() };
-        for (_, figure) in FIGURES {
+        for (_, figure) in LATE_FIGURES {
             assert!(for_people(&on_time, figure).contains("gap 0.0 %"));
         }
     }

@@ -12,6 +12,7 @@ const ORDER: &str = r#"{"id": "WALK-IN-1", "due_on": "2026-05-20", "priority": "
 async fn an_order_becomes_tickets_and_tickets_draw_stock() {
     each_database(async |store| {
         let world = World::new(store).await;
+        every_revision_says_what_it_was_put_in(&world).await;
         order_twice(&world).await;
         world.plan().await;
         plan_is_checked(&world).await;
@@ -21,6 +22,19 @@ async fn an_order_becomes_tickets_and_tickets_draw_stock() {
         cement_is_projected(&world).await;
     })
     .await;
+}
+
+/// The invented workshop keeps its records as a real one does: each revision's state and the one row that says so.
+async fn every_revision_says_what_it_was_put_in(world: &World) {
+    for mix in world.get("/mixes").await.as_array().unwrap() {
+        let mix = mix["id"].as_str().unwrap();
+        for revision in world.get(&format!("/mixes/{mix}/revisions")).await.as_array().unwrap() {
+            let number = revision["id"].as_str().unwrap().rsplit('@').next().unwrap();
+            let standings = world.get(&format!("/mixes/{mix}/revisions/{number}/standings")).await;
+            let told: Vec<_> = standings.as_array().unwrap().iter().map(|s| (&s["state"], &s["reason"])).collect();
+            assert_eq!(told, [(&revision["state"], &revision["reason"])], "{mix}@{number}");
+        }
+    }
 }
 
 async fn order_twice(world: &World) {

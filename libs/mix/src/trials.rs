@@ -1,50 +1,12 @@
 //! Trials: one panel mix against another, and the workshop's own line from density to strength.
 
-use quantities::{Density, OvenDry, Pressure, StatedDensity, StatesDiffer};
+use quantities::{Density, OvenDry, Pressure};
 
 use crate::{Fault, Source, Worked};
 
-/// Figures of a trial that compare. What was not measured is left out.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Measured {
-    /// Density with its state.
-    pub density: StatedDensity,
-    /// Compressive strength and the age in days at which it was found.
-    pub strength: Option<(Pressure, f64)>,
-    /// Loss in the wear test, grams.
-    pub wear_g: Option<f64>,
-    /// Material cost in minor units to the cubic metre.
-    pub cost_per_m3: Option<f64>,
-}
-
-/// A trial against a reference. Per cent of the reference, positive where the trial is the better: lighter, stronger, less
-/// worn, cheaper.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Comparison {
-    /// Lighter by.
-    pub lighter_per_cent: f64,
-    /// Stronger by; only where both strengths are of one age.
-    pub stronger_per_cent: Option<f64>,
-    /// Less worn by.
-    pub less_worn_per_cent: Option<f64>,
-    /// Cheaper by.
-    pub cheaper_per_cent: Option<f64>,
-}
-
-/// Compares a trial with a reference; an error where their densities are in different states.
-pub fn compare(trial: &Measured, reference: &Measured) -> Result<Comparison, StatesDiffer> {
-    Ok(Comparison {
-        lighter_per_cent: trial.density.per_cent_lighter_than(reference.density)?,
-        stronger_per_cent: trial.strength.zip(reference.strength).and_then(|(mine, its)| stronger(mine, its)),
-        less_worn_per_cent: trial.wear_g.zip(reference.wear_g).and_then(|(mine, its)| less(mine, its)),
-        cheaper_per_cent: trial.cost_per_m3.zip(reference.cost_per_m3).and_then(|(mine, its)| less(mine, its)),
-    })
-}
-
-/// By how many per cent of the second strength the first is the greater, each with its age in days; nothing across ages.
-pub fn stronger(mine: (Pressure, f64), its: (Pressure, f64)) -> Option<f64> {
-    let one_age = (mine.1 - its.1).abs() < 0.5;
-    less(mine.0.mpa(), its.0.mpa()).filter(|_| one_age).map(|less| -less)
+/// By how many per cent of the second strength the first is the greater; both of one age, which is for whoever asks to see to.
+pub fn stronger(mine: Pressure, its: Pressure) -> Option<f64> {
+    less(mine.mpa(), its.mpa()).map(|less| -less)
 }
 
 /// By how many per cent of the second the first is less; nothing where there is nothing to be less than.

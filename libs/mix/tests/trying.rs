@@ -5,37 +5,25 @@
 mod common;
 use common::near;
 
-use mix::trials::{DensityStrength, Measured, compare};
+use mix::trials::{DensityStrength, less, stronger};
 use quantities::{ConcreteState, Density, OvenDry, Pressure, StatedDensity};
-
-fn trial(state: ConcreteState, kg_m3: f64, mpa: f64, days: f64) -> Measured {
-    Measured {
-        density: StatedDensity::from_kg_m3(state, kg_m3).unwrap(),
-        strength: Some((Pressure::from_mpa(mpa).unwrap(), days)),
-        wear_g: Some(30.0),
-        cost_per_m3: Some(9000.0),
-    }
-}
 
 #[test]
 fn better_is_positive() {
-    let gravel = Measured { wear_g: Some(10.0), ..trial(ConcreteState::AirDry, 2400.0, 30.0, 28.0) };
-    let foamed = Measured { cost_per_m3: Some(6000.0), ..trial(ConcreteState::AirDry, 1056.0, 6.0, 28.0) };
-    let comparison = compare(&foamed, &gravel).unwrap();
-    near(comparison.lighter_per_cent, 56.0, 1e-9);
-    near(comparison.stronger_per_cent.unwrap(), -80.0, 1e-9);
-    near(comparison.less_worn_per_cent.unwrap(), -200.0, 1e-9);
-    near(comparison.cheaper_per_cent.unwrap(), 100.0 / 3.0, 1e-9);
+    let air_dry = |kg_m3| StatedDensity::from_kg_m3(ConcreteState::AirDry, kg_m3).unwrap();
+    let mpa = |mpa| Pressure::from_mpa(mpa).unwrap();
+    near(air_dry(1056.0).per_cent_lighter_than(air_dry(2400.0)).unwrap(), 56.0, 1e-9);
+    near(stronger(mpa(6.0), mpa(30.0)).unwrap(), -80.0, 1e-9);
+    near(less(30.0, 10.0).unwrap(), -200.0, 1e-9);
+    near(less(6000.0, 9000.0).unwrap(), 100.0 / 3.0, 1e-9);
 }
 
 #[test]
-fn strengths_of_two_ages_and_densities_in_two_states_are_not_compared() {
-    let week = trial(ConcreteState::OvenDry, 800.0, 2.0, 7.0);
-    let month = trial(ConcreteState::OvenDry, 800.0, 3.0, 28.0);
-    assert_eq!(compare(&week, &month).unwrap().stronger_per_cent, None);
-    assert!(compare(&week, &trial(ConcreteState::AirDry, 800.0, 2.0, 7.0)).is_err());
-    let free = Measured { cost_per_m3: Some(0.0), ..month };
-    assert_eq!(compare(&month, &free).unwrap().cheaper_per_cent, None);
+fn densities_in_two_states_and_what_is_free_are_not_compared() {
+    let of = |state| StatedDensity::from_kg_m3(state, 800.0).unwrap();
+    assert!(of(ConcreteState::OvenDry).per_cent_lighter_than(of(ConcreteState::AirDry)).is_err());
+    assert_eq!(less(9000.0, 0.0), None);
+    assert_eq!(less(0.0, 0.0), None);
 }
 
 fn points(of: impl Fn(f64) -> f64) -> Vec<(Density<OvenDry>, Pressure)> {

@@ -1,5 +1,7 @@
 //! Weighings of tickets' loads with their answers, and what was done then: only added.
 
+use std::collections::BTreeMap;
+
 use quantities::{Grams, Millilitres};
 use sea_orm::{ColumnTrait as _, EntityTrait as _, QueryFilter as _, QueryOrder as _};
 use workshop::corrections::{Correction, Did, Done, LoadAnswer, WeighedAt};
@@ -27,6 +29,11 @@ table!(ticket_correction, "ticket_correction", {
     minutes_since_foaming: f64,
     #[sea_orm(column_type = "Double", nullable)]
     foam_density_kg_m3: Option<f64>,
+    #[sea_orm(column_type = "Double", nullable)]
+    slurry_density_kg_m3: Option<f64>,
+    mixer_most_ml: Option<i64>,
+    #[sea_orm(column_type = "Double", nullable)]
+    generator_l_per_minute: Option<f64>,
     answer: String,
     sentence: String,
     added_ml: Option<i64>,
@@ -63,15 +70,15 @@ pub async fn of_ticket(tx: &Tx, ticket: TicketNumber) -> Result<Vec<Correction>>
         .all(tx.reads())
         .await
         .attempted(attempted)?;
-    let mut done = ticket_correction_done::Entity::find()
+    let done = ticket_correction_done::Entity::find()
         .filter(ticket_correction_done::Column::Ticket.eq(ticket.to_string()))
         .all(tx.reads())
         .await
         .attempted(attempted)?;
-    let mut of = |sequence| done.iter().position(|one| one.sequence == sequence).map(|at| done.swap_remove(at));
+    let mut done: BTreeMap<i64, _> = done.into_iter().map(|one| (one.sequence, one)).collect();
     rows.into_iter()
         .map(|row| {
-            let done = of(row.sequence);
+            let done = done.remove(&row.sequence);
             value(row, done)
         })
         .collect()
@@ -125,6 +132,9 @@ fn row(c: &Correction) -> ticket_correction::Model {
         volume_ml: c.volume.get(),
         minutes_since_foaming: c.minutes_since_foaming,
         foam_density_kg_m3: c.foam_density_kg_m3,
+        slurry_density_kg_m3: c.slurry_density_kg_m3,
+        mixer_most_ml: c.mixer_most.map(Millilitres::get),
+        generator_l_per_minute: c.generator_l_per_minute,
         answer: c.answer.word(),
         sentence: c.sentence.clone(),
         added_ml: c.added.map(Millilitres::get),
@@ -152,6 +162,9 @@ fn value(row: ticket_correction::Model, done: Option<ticket_correction_done::Mod
         volume: Millilitres::new(row.volume_ml),
         minutes_since_foaming: row.minutes_since_foaming,
         foam_density_kg_m3: row.foam_density_kg_m3,
+        slurry_density_kg_m3: row.slurry_density_kg_m3,
+        mixer_most: row.mixer_most_ml.map(Millilitres::new),
+        generator_l_per_minute: row.generator_l_per_minute,
         answer: LoadAnswer::of(&row.answer)?,
         sentence: row.sentence,
         added: row.added_ml.map(Millilitres::new),

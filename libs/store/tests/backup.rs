@@ -16,10 +16,10 @@ use store::{
     Record as _, Store, StoreError, beats, corrections, deliveries, jobs, lots, pins, runs, standings, stock, tickets,
 };
 use testkit::databases::{TestDatabase, databases};
-use workshop::catalogue::{Finish, RevisionState};
+use workshop::catalogue::{Finish, MixRevision, RevisionState};
 use workshop::lots::{LotMove, NewLot, Stage};
 use workshop::site::{CalendarDay, DayWork};
-use workshop::trials::{Standing, Trial};
+use workshop::trials::Trial;
 
 /// At least one row in every table.
 async fn fill(store: &Store) {
@@ -28,14 +28,8 @@ async fn fill(store: &Store) {
     let run = planned(&tx, at(0)).await;
     runs::put_in_force(&tx, run, at(0)).await.unwrap();
     Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
-    let standing = Standing {
-        revision: revision_id(1),
-        state: RevisionState::OnTrial,
-        at: at(0),
-        trial: Some(trial("t-1", 1, "2026-03-02").id),
-        reason: None,
-    };
-    standings::append(&tx, &standing).await.unwrap();
+    let used = MixRevision { state: RevisionState::InUse, reason: Some("trial t-1".to_owned()), ..revision(1) };
+    standings::replace(&tx, &used, 1, at(0), Some(trial("t-1", 1, "2026-03-02").id)).await.unwrap();
     let both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
     tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
     let kept = corrections::append(&tx, &correction("2026-05-04-01")).await.unwrap();
@@ -166,4 +160,24 @@ async fn a_damaged_file_restores_nothing() {
         assert_eq!(finishes(&restored).await, 1);
     }
     assert!(!folder.path().join("workshop.backup.part").exists());
+}
+
+#[tokio::test]
+async fn what_is_only_added_cannot_be_changed_even_behind_the_store() {
+    for database in databases().await {
+        let store = database.migrated().await;
+        fill(&store).await;
+        for (table, column) in [
+            ("stock_entry", "amount"),
+            ("lot_move", "quantity"),
+            ("revision_standing", "state"),
+            ("ticket_correction", "sentence"),
+            ("ticket_correction_done", "did"),
+        ] {
+            for sql in [format!("UPDATE {table} SET {column} = {column}"), format!("DELETE FROM {table}")] {
+                let said = database.execute(&sql).await.unwrap_err().to_string();
+                assert!(said.contains("only added"), "{sql}: {said}");
+            }
+        }
+    }
 }

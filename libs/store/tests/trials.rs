@@ -90,29 +90,44 @@ async fn the_states_a_revision_was_put_in_are_kept_for_good() {
     each_database(async |store| {
         furnish(&store).await;
         let tx = store.write().await.unwrap();
-        Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
-        let standing = |state, seconds, trial: Option<&str>, reason: Option<&str>| Standing {
-            revision: revision_id(1),
+        let stood =
+            |state, reason: Option<&str>| MixRevision { state, reason: reason.map(str::to_owned), ..revision(2) };
+        let made = standings::insert(&tx, &stood(RevisionState::OnTrial, None), at(1)).await.unwrap();
+        let used = stood(RevisionState::InUse, Some("trial t-1"));
+        let tried = Some(trial("t-1", 2, "2026-03-02").id);
+        Trial::insert(&tx, &trial("t-1", 2, "2026-03-02")).await.unwrap();
+        let used = standings::replace(&tx, &used, made.version, at(2), tried.clone()).await.unwrap();
+        let retired = stood(RevisionState::Retired, Some("shrinks"));
+        let stale = standings::replace(&tx, &retired, made.version, at(3), None).await;
+        assert!(matches!(stale, Err(StoreError::Stale { .. })), "{stale:?}");
+        standings::replace(&tx, &retired, used.version, at(3), None).await.unwrap();
+        let row = |state, seconds, trial, reason: Option<&str>| Standing {
+            revision: revision_id(2),
             state,
             at: store_moment(at(seconds)),
-            trial: trial.map(|id| common::trial(id, 1, "2026-03-02").id),
+            trial,
             reason: reason.map(str::to_owned),
         };
         let rows = [
-            standing(RevisionState::OnTrial, 1, None, None),
-            standing(RevisionState::InUse, 2, Some("t-1"), Some("trial t-1")),
-            standing(RevisionState::Retired, 3, None, Some("shrinks")),
+            row(RevisionState::OnTrial, 1, None, None),
+            row(RevisionState::InUse, 2, tried, Some("trial t-1")),
+            row(RevisionState::Retired, 3, None, Some("shrinks")),
         ];
-        for row in &rows {
-            standings::append(&tx, row).await.unwrap();
-        }
-        let page = standings::page(&tx, &revision_id(1), None, 10).await.unwrap();
+        let page = standings::page(&tx, &revision_id(2), None, 10).await.unwrap();
         assert_eq!(page.iter().map(|(_, standing)| standing.clone()).collect::<Vec<_>>(), rows);
-        let after = standings::page(&tx, &revision_id(1), Some(page[0].0), 1).await.unwrap();
+        let after = standings::page(&tx, &revision_id(2), Some(page[0].0), 1).await.unwrap();
         assert_eq!(after, [page[1].clone()]);
-        assert_eq!(standings::page(&tx, &revision_id(2), None, 10).await.unwrap(), []);
-        let said = Trial::remove(&tx, &trial("t-1", 1, "2026-03-02").id, 1).await;
-        assert!(matches!(&said, Err(StoreError::InUse { by, .. }) if by == "mix revision foamed-grey@1"), "{said:?}");
+        assert_eq!(standings::page(&tx, &revision_id(1), None, 10).await.unwrap(), []);
+        let said = Trial::remove(&tx, &trial("t-1", 2, "2026-03-02").id, 1).await;
+        assert!(matches!(&said, Err(StoreError::InUse { by, .. }) if by == "mix revision foamed-grey@2"), "{said:?}");
+        // What it rests on is added to, never rewritten.
+        let whole = trial("t-1", 2, "2026-03-02");
+        let mut better = whole.clone();
+        better.strengths[0].mpa = 9.9;
+        let said = Trial::replace(&tx, &better, 1).await;
+        assert!(matches!(said, Err(StoreError::Immutable { .. })), "{said:?}");
+        let more = Trial { note: Some("seen again in spring".to_owned()), ..whole };
+        Trial::replace(&tx, &more, 1).await.unwrap();
     })
     .await;
 }

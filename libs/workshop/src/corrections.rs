@@ -51,8 +51,8 @@ pub struct Weighing {
     pub place: WeighedAt,
     /// Wet density measured, kg/m³, 100 to 3500.
     pub measured_wet_density_kg_m3: f64,
-    /// Volume of the load then.
-    pub volume: Millilitres,
+    /// Volume of the load then; what it should be by the ticket and what was added since, where none is given.
+    pub volume: Option<Millilitres>,
     /// Minutes since the foam went in, 0 to 1440.
     pub minutes_since_foaming: f64,
     /// Density of the foam as weighed today, kg/m³, 10 to 300; the revision's where it was not.
@@ -88,6 +88,12 @@ pub struct Correction {
     pub minutes_since_foaming: f64,
     /// Density of the foam the answer reckons with, kg/m³.
     pub foam_density_kg_m3: Option<f64>,
+    /// Density of the slurry without foam it reckons with, kg/m³.
+    pub slurry_density_kg_m3: Option<f64>,
+    /// Most the mixer holds that it reckons with.
+    pub mixer_most: Option<Millilitres>,
+    /// Output of the foam generator it reckons with, litres a minute.
+    pub generator_l_per_minute: Option<f64>,
     /// What was answered.
     pub answer: LoadAnswer,
     /// The answer in a sentence.
@@ -137,10 +143,32 @@ pub fn may_be_weighed(ticket: &Ticket) -> Result<(), String> {
 }
 
 /// The wet density at the mixer that one at the mould is held against: that of the last weighing there, if it was accepted.
-/// After a correction the load has to be weighed again to have one.
+/// After a correction, or anything added all the same, the load has to be weighed again to have one.
 pub fn accepted_at_the_mixer(earlier: &[Correction]) -> Option<f64> {
     let last = earlier.iter().rev().find(|one| one.place == WeighedAt::Mixer)?;
-    (last.answer == LoadAnswer::Accept).then_some(last.measured_wet_density_kg_m3)
+    let as_weighed = last.done.as_ref().is_none_or(|done| done.did == Did::Poured);
+    (last.answer == LoadAnswer::Accept && as_weighed).then_some(last.measured_wet_density_kg_m3)
+}
+
+/// Volume of a ticket's load now, as far as is known: as issued, washout and all, or as weighed last with what was added since.
+pub fn volume_now(ticket: &Ticket, earlier: &[Correction]) -> Millilitres {
+    let Some(last) = earlier.last() else { return ticket.batch + ticket.washout };
+    match &last.done {
+        Some(Done { did: Did::FoamAdded | Did::SlurryAdded, added: Some(added), .. }) => last.volume + *added,
+        Some(Done { did: Did::FoamAdded | Did::SlurryAdded, added: None, .. }) => last.volume_then,
+        _ => last.volume,
+    }
+}
+
+impl Correction {
+    /// What was done, with the amount answered where it was done as answered and nobody says how much.
+    pub fn done_as_answered(&self, said: Done) -> Done {
+        let as_answered = matches!(
+            (self.answer, said.did),
+            (LoadAnswer::AddFoam, Did::FoamAdded) | (LoadAnswer::AddSlurry, Did::SlurryAdded)
+        );
+        Done { added: said.added.or(self.added.filter(|_| as_answered)), ..said }
+    }
 }
 
 #[cfg(test)]

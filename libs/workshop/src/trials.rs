@@ -103,6 +103,29 @@ pub struct PanelWeighed {
 pub const SAME_AGE_DAYS: f64 = 0.5;
 
 impl Trial {
+    /// Whether anything was found of the hardened concrete: a trial that only names its revision shows nothing yet.
+    pub fn has_results(&self) -> bool {
+        !self.densities.is_empty() || !self.strengths.is_empty()
+    }
+
+    /// Whether this says all that an older record of the trial said, and perhaps more.
+    pub fn only_adds_to(&self, older: &Trial) -> bool {
+        fn kept<T: PartialEq>(older: &Option<T>, newer: &Option<T>) -> bool {
+            older.is_none() || older == newer
+        }
+        (&self.revision, self.mixed_on, &self.by) == (&older.revision, older.mixed_on, &older.by)
+            && self.masses.starts_with(&older.masses)
+            && self.densities.starts_with(&older.densities)
+            && self.strengths.starts_with(&older.strengths)
+            && self.panels.starts_with(&older.panels)
+            && self.photos.starts_with(&older.photos)
+            && kept(&older.batch, &self.batch)
+            && kept(&older.wet_density_kg_m3, &self.wet_density_kg_m3)
+            && kept(&older.wear_loss_g, &self.wear_loss_g)
+            && kept(&older.cracks, &self.cracks)
+            && kept(&older.warp_mm, &self.warp_mm)
+    }
+
     /// Mean density in a state, where it was measured.
     pub fn density(&self, state: HardState) -> Option<f64> {
         mean(self.densities.iter().filter(|d| d.state == state).map(|d| d.kg_m3))
@@ -125,7 +148,7 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     (count > 0).then(|| sum / f64::from(count))
 }
 
-/// That a revision was put in a state: when, by whom, on what it rests. Kept for good.
+/// That a revision was put in a state: when, and on what it rests. Kept for good.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Standing {
     /// Which revision.
@@ -140,8 +163,8 @@ pub struct Standing {
     pub reason: Option<String>,
 }
 
-/// On what a revision may be put in a state: a reason in words, or its newest trial; nothing is asked for retiring one or
-/// putting it on trial again.
+/// On what a revision may be put in a state: a reason in words, or its newest trial with results; nothing is asked for
+/// retiring one or putting it on trial again.
 ///
 /// # Errors
 /// In use without either.
@@ -151,10 +174,10 @@ pub fn standing_on(
     newest: Option<&Trial>,
 ) -> Result<(Option<TrialId>, Option<String>), crate::Fault> {
     let reason = reason.map(str::trim).filter(|reason| !reason.is_empty()).map(ToOwned::to_owned);
-    match (state, reason, newest) {
+    match (state, reason, newest.filter(|trial| trial.has_results())) {
         (RevisionState::InUse, None, None) => Err(crate::Fault::at(
             "/reason",
-            "is missing: there is no trial of this revision on record, so record one, or say on whose word it is put in use",
+            "is missing: no trial of this revision with a hardened density or a strength is on record, so record what one found, or say on whose word it is put in use",
         )),
         (RevisionState::InUse, None, Some(trial)) => {
             Ok((Some(trial.id.clone()), Some(format!("trial {} of {}", trial.id, trial.mixed_on))))

@@ -9,6 +9,7 @@ use crate::error::{Result, StoreError};
 use crate::parts;
 use crate::record::{Noun, Versioned};
 use crate::references::{Needs, Thing, Use};
+use crate::standings;
 use crate::table::table;
 use crate::tx::Tx;
 use crate::words::{Word as _, material_id, panel_id, revision_id, trial_id};
@@ -147,12 +148,16 @@ impl Noun for Trial {
         parts::take::<trial_photo::Entity>(tx, trial_photo::Column::Trial, id.as_str()).await
     }
 
-    async fn may_replace(_tx: &Tx, old: &Versioned<Self>, value: &Self) -> Result<()> {
-        if old.value.revision == value.revision {
-            return Ok(());
+    async fn may_replace(tx: &Tx, old: &Versioned<Self>, value: &Self) -> Result<()> {
+        let fixed = |what| Err(StoreError::Immutable { noun: <Self as Noun>::NOUN, id: value.id.to_string(), what });
+        if old.value.revision != value.revision {
+            return fixed(format!("revision, {}: record a trial of another revision by itself", old.value.revision));
         }
-        let what = format!("revision, {}: record a trial of another revision by itself", old.value.revision);
-        Err(StoreError::Immutable { noun: <Self as Noun>::NOUN, id: value.id.to_string(), what })
+        if !value.only_adds_to(&old.value) && standings::rest_on(tx, &value.id).await? {
+            let what = "figures, because a revision was put in use on them: add to them, or record another trial";
+            return fixed(what.to_owned());
+        }
+        Ok(())
     }
 }
 

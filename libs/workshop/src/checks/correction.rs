@@ -12,7 +12,9 @@ pub fn weighing_faults(weighing: &Weighing) -> Vec<Fault> {
     let mut found = Found::new();
     found.name("/by", &weighing.by);
     found.number("/measured_wet_density_kg_m3", weighing.measured_wet_density_kg_m3, 100.0..=3_500.0);
-    found.whole("/volume_ml", weighing.volume.get(), 1..=LOAD_MOST);
+    if let Some(volume) = weighing.volume {
+        found.whole("/volume_ml", volume.get(), 1..=LOAD_MOST);
+    }
     found.number("/minutes_since_foaming", weighing.minutes_since_foaming, 0.0..=1_440.0);
     if let Some(foam) = weighing.foam_density_kg_m3 {
         found.number("/foam_density_kg_m3", foam, 10.0..=300.0);

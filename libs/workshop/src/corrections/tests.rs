@@ -16,6 +16,9 @@ fn correction(sequence: i64, place: WeighedAt, answer: LoadAnswer, kg_m3: f64) -
         volume: Millilitres::new(30_000),
         minutes_since_foaming: 3.0,
         foam_density_kg_m3: Some(50.0),
+        slurry_density_kg_m3: None,
+        mixer_most: None,
+        generator_l_per_minute: None,
         answer,
         sentence: String::new(),
         added: None,
@@ -40,7 +43,30 @@ fn a_load_that_was_corrected_must_be_weighed_again_to_be_held_against() {
     assert_eq!(accepted_at_the_mixer(&[]), None);
     assert_eq!(accepted_at_the_mixer(std::slice::from_ref(&accepted)), Some(962.0));
     assert_eq!(accepted_at_the_mixer(&[accepted.clone(), heavy.clone()]), None);
-    assert_eq!(accepted_at_the_mixer(&[accepted, heavy, again, at_mould]), Some(958.0));
+    assert_eq!(accepted_at_the_mixer(&[accepted, heavy, again.clone(), at_mould]), Some(958.0));
+    for (did, held) in
+        [(Did::Poured, true), (Did::FoamAdded, false), (Did::SlurryAdded, false), (Did::ThrownAway, false)]
+    {
+        let then = Correction { done: Some(done(did, None)), ..again.clone() };
+        assert_eq!(accepted_at_the_mixer(&[then]), held.then_some(958.0), "{did:?}");
+    }
+}
+
+fn done(did: Did, added: Option<i64>) -> Done {
+    let added = added.map(Millilitres::new);
+    Done { at: DateTime::UNIX_EPOCH, by: "the bench".into(), did, added, note: None }
+}
+
+#[test]
+fn what_was_done_as_answered_has_the_amount_answered() {
+    let heavy = Correction {
+        added: Some(Millilitres::new(2_700)),
+        ..correction(1, WeighedAt::Mixer, LoadAnswer::AddFoam, 1_040.0)
+    };
+    let amount = |did, said| heavy.done_as_answered(done(did, said)).added.map(Millilitres::get);
+    assert_eq!(amount(Did::FoamAdded, None), Some(2_700));
+    assert_eq!(amount(Did::FoamAdded, Some(2_000)), Some(2_000));
+    assert_eq!((amount(Did::SlurryAdded, None), amount(Did::Poured, None)), (None, None));
 }
 
 #[test]
@@ -49,7 +75,7 @@ fn every_fault_of_a_weighing_is_told_with_its_place() {
         by: "the bench".into(),
         place: WeighedAt::Mixer,
         measured_wet_density_kg_m3: 960.0,
-        volume: Millilitres::new(30_000),
+        volume: Some(Millilitres::new(30_000)),
         minutes_since_foaming: 3.0,
         foam_density_kg_m3: Some(51.0),
         slurry_density_kg_m3: None,
@@ -61,7 +87,7 @@ fn every_fault_of_a_weighing_is_told_with_its_place() {
     let wrong = Weighing {
         by: String::new(),
         measured_wet_density_kg_m3: 99.0,
-        volume: Millilitres::new(0),
+        volume: Some(Millilitres::new(0)),
         minutes_since_foaming: -1.0,
         foam_density_kg_m3: Some(5.0),
         slurry_density_kg_m3: Some(f64::INFINITY),
@@ -90,13 +116,6 @@ fn every_fault_of_a_weighing_is_told_with_its_place() {
 
 #[test]
 fn only_what_was_added_has_an_amount() {
-    let done = |did, added: Option<i64>| Done {
-        at: DateTime::UNIX_EPOCH,
-        by: "the bench".into(),
-        did,
-        added: added.map(Millilitres::new),
-        note: None,
-    };
     for good in [done(Did::FoamAdded, Some(2_600)), done(Did::SlurryAdded, None), done(Did::Poured, None)] {
         assert_eq!(done_faults(&good), vec![], "{good:?}");
     }

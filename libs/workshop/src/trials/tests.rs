@@ -56,8 +56,28 @@ fn a_revision_is_put_in_use_on_a_trial_or_a_reason() {
     assert_eq!(standing_on(RevisionState::InUse, Some(" as ever "), None), Ok((None, said("as ever"))));
     assert_eq!(standing_on(RevisionState::InUse, None, Some(&tried)), Ok((id(), said("trial t-1 of 2026-01-05"))));
     assert_eq!(standing_on(RevisionState::InUse, Some("better"), Some(&tried)), Ok((id(), said("better"))));
+    let bare = Trial { densities: vec![], strengths: vec![], ..tried.clone() };
+    assert_eq!(standing_on(RevisionState::InUse, None, Some(&bare)).unwrap_err().pointer, "/reason");
+    assert_eq!(standing_on(RevisionState::InUse, Some("as ever"), Some(&bare)), Ok((None, said("as ever"))));
     assert_eq!(standing_on(RevisionState::Retired, None, Some(&tried)), Ok((None, None)));
     assert_eq!(standing_on(RevisionState::OnTrial, Some("again"), None), Ok((None, said("again"))));
+}
+
+#[test]
+fn what_was_found_is_only_added_to() {
+    let older = Trial { cracks: None, ..trial() };
+    assert!(older.only_adds_to(&older) && trial().only_adds_to(&older) && !older.only_adds_to(&trial()));
+    let more = |change: fn(&mut Trial)| {
+        let mut newer = trial();
+        change(&mut newer);
+        newer.only_adds_to(&trial())
+    };
+    assert!(more(|t| t.strengths.push(StrengthFound { age_days: 90.0, mpa: 3.0 })));
+    assert!(more(|t| t.note = Some("looked at again".into())));
+    assert!(!more(|t| t.strengths[0].mpa = 9.0));
+    assert!(!more(|t| t.densities.clear()));
+    assert!(!more(|t| t.wear_loss_g = None));
+    assert!(!more(|t| t.mixed_on = "2026-01-06".parse().unwrap()));
 }
 
 #[test]

@@ -172,9 +172,23 @@ pub fn decide(load: &Load) -> Result<Correction, Vec<Fault>> {
         found.worked.push(line("whole panels", "V / panel", numbers, panels as f64, ""));
         found.panels = Some(panels);
     }
-    let target = &load.bounds.target;
-    found.at_mould = load.at_mould.map(|at_mould| mould(load.measured.wet, at_mould, target, &mut found.worked));
+    if let Some(at_mould) = load.at_mould {
+        if found.answer != LoadAnswer::Accept {
+            let detail = format!(
+                "cannot be held against a load of which the answer is \"{}\": weigh it again at the mixer first, or leave it out",
+                found.sentence
+            );
+            return Err(vec![Fault::at("/wet_density_at_mould", detail)]);
+        }
+        found.at_mould = Some(mould(load.measured.wet, at_mould, &load.bounds.target, &mut found.worked));
+    }
     Ok(found)
+}
+
+/// That a load is to be poured, because its wet density is within its limits.
+pub fn within(measured: Density<Fresh>, target: &Target) -> String {
+    let (d, low, high) = (measured.kg_m3(), target.lower.kg_m3(), target.upper.kg_m3());
+    format!("pour it: {d:.0} kg/m³ is within {low:.0} to {high:.0}")
 }
 
 /// The verdict as a form: what to do, in a sentence and with its worked line.
@@ -183,11 +197,7 @@ fn said(load: &Load, verdict: &Verdict) -> Correction {
     let (foam_kg_m3, slurry_kg_m3) = (load.bounds.foam.kg_m3(), load.bounds.slurry.kg_m3());
     let mut found = Correction {
         answer: LoadAnswer::Accept,
-        sentence: format!(
-            "pour it: {d:.0} kg/m³ is within {:.0} to {:.0}",
-            load.bounds.target.lower.kg_m3(),
-            load.bounds.target.upper.kg_m3()
-        ),
+        sentence: within(load.measured.wet, &load.bounds.target),
         measured_wet_density_kg_m3: d,
         add_l: None,
         add_kg: None,

@@ -3,13 +3,14 @@
 use chrono::{DateTime, Utc};
 use mix::correction::{Bounds, Measured};
 use mix::{Recipe, Target};
-use quantities::{Density, Grams, Millilitres, OutOfRange, Volume};
+use quantities::rounding::{to_grams_half_even, to_millilitres_half_even};
+use quantities::{Density, Fresh, Mass, Millilitres, OutOfRange, Volume};
 use workshop::Fault;
 use workshop::catalogue::{MixRevision, Panel};
-use workshop::corrections::{Correction, LoadAnswer, WeighedAt, Weighing, accepted_at_the_mixer};
+use workshop::corrections::{Correction, LoadAnswer, WeighedAt, Weighing, accepted_at_the_mixer, volume_now};
 use workshop::tickets::Ticket;
 
-use super::correction::{Load, USUAL_MINUTES, decide, mould};
+use super::correction::{Load, USUAL_MINUTES, decide, mould, within};
 use crate::wire::proportions::WorkedLine;
 
 /// All that an answer hangs on beside the weighing itself.
@@ -36,6 +37,7 @@ pub fn answer(
     weighing: &Weighing,
     at: DateTime<Utc>,
 ) -> Result<(Correction, Vec<WorkedLine>), Vec<Fault>> {
+    let volume = weighing.volume.unwrap_or_else(|| volume_now(on.ticket, on.earlier));
     let target = target(on.ticket).map_err(|error| vec![Fault::at("", error.to_string())])?;
     let mut kept = Correction {
         ticket: on.ticket.number,
@@ -44,23 +46,26 @@ pub fn answer(
         by: weighing.by.clone(),
         place: weighing.place,
         measured_wet_density_kg_m3: weighing.measured_wet_density_kg_m3,
-        volume: weighing.volume,
+        volume,
         minutes_since_foaming: weighing.minutes_since_foaming,
         foam_density_kg_m3: None,
+        slurry_density_kg_m3: None,
+        mixer_most: None,
+        generator_l_per_minute: weighing.generator_l_per_minute,
         answer: LoadAnswer::Accept,
         sentence: String::new(),
         added: None,
         added_mass: None,
         generator_seconds: None,
-        volume_then: weighing.volume,
+        volume_then: volume,
         panels_then: None,
         rise_percent: None,
         note: weighing.note.clone(),
         done: None,
     };
     let worked = match (weighing.place, &on.revision.foam) {
-        (WeighedAt::Mould, _) => at_the_mould(on, weighing, &target, &mut kept)?,
-        (WeighedAt::Mixer, None) => without_foam(weighing, &target, &mut kept),
+        (_, None) => without_foam(weighing, &target, &mut kept)?,
+        (WeighedAt::Mould, Some(_)) => at_the_mould(on, weighing, &target, &mut kept)?,
         (WeighedAt::Mixer, Some(_)) => at_the_mixer(on, weighing, target, &mut kept)?,
     };
     Ok((kept, worked))
@@ -86,20 +91,19 @@ fn at_the_mixer(
     let most = weighing.mixer_most.unwrap_or(on.revision.batch_max + on.revision.washout);
     let load = Load {
         measured: Measured {
-            wet: Density::from_kg_m3(weighing.measured_wet_density_kg_m3)
-                .map_err(outside("/measured_wet_density_kg_m3"))?,
-            volume: volume(weighing.volume).map_err(outside("/volume_ml"))?,
+            wet: measured(weighing)?,
+            volume: in_litres(kept.volume).map_err(outside("/volume_ml"))?,
             minutes_since_foaming: weighing.minutes_since_foaming,
         },
         bounds: Bounds {
             target,
             most_minutes: USUAL_MINUTES,
-            most: volume(most).map_err(outside("/mixer_most_ml"))?,
+            most: in_litres(most).map_err(outside("/mixer_most_ml"))?,
             foam: Density::from_kg_m3(foam.unwrap_or_default()).map_err(outside("/foam_density_kg_m3"))?,
             slurry: Density::from_kg_m3(slurry(on, weighing)?).map_err(outside("/slurry_density_kg_m3"))?,
         },
         generator_l_per_minute: weighing.generator_l_per_minute,
-        panel: on.panel.and_then(|panel| volume(panel.concrete()).ok()),
+        panel: on.panel.and_then(|panel| in_litres(panel.concrete()).ok()),
         at_mould: None,
         weighed: None,
     };
@@ -108,12 +112,17 @@ fn at_the_mixer(
     let here = |fault: Fault| Fault { pointer: fault.pointer.replace("/wet_density", at), ..fault };
     let found = decide(&load).map_err(|faults| faults.into_iter().map(here).collect::<Vec<_>>())?;
     kept.foam_density_kg_m3 = foam;
+    kept.slurry_density_kg_m3 = Some(load.bounds.slurry.kg_m3());
+    kept.mixer_most = Some(most);
     kept.answer = found.answer.into();
     kept.sentence = found.sentence;
-    kept.added = found.add_l.map(millilitres);
-    kept.added_mass = found.add_kg.map(|kg| Grams::new((kg * 1000.0).round() as i64));
+    let added = found.add_l.map(Volume::from_litres).transpose().map_err(outside("/volume_ml"))?;
+    let mass = found.add_kg.map(Mass::from_kg).transpose().map_err(outside("/volume_ml"))?;
+    kept.added = added.map(to_millilitres_half_even);
+    kept.added_mass = mass.map(to_grams_half_even);
     kept.generator_seconds = found.generator_seconds;
-    kept.volume_then = millilitres(found.volume_l);
+    let then = Volume::from_litres(found.volume_l).map_err(outside("/volume_ml"))?;
+    kept.volume_then = to_millilitres_half_even(then);
     kept.panels_then = found.panels;
     Ok(found.worked)
 }
@@ -134,18 +143,23 @@ fn slurry(on: &OnRecord, weighing: &Weighing) -> Result<f64, Vec<Fault>> {
 }
 
 /// A load without foam is not corrected: it is within its limits, or something was weighed wrong.
-fn without_foam(weighing: &Weighing, target: &Target, kept: &mut Correction) -> Vec<WorkedLine> {
-    let measured = weighing.measured_wet_density_kg_m3;
-    let (low, high) = (target.lower.kg_m3(), target.upper.kg_m3());
-    if (low..=high).contains(&measured) {
-        kept.sentence = format!("pour it: {measured:.0} kg/m³ is within {low:.0} to {high:.0}");
+fn without_foam(weighing: &Weighing, target: &Target, kept: &mut Correction) -> Result<Vec<WorkedLine>, Vec<Fault>> {
+    let measured = measured(weighing)?;
+    if target.accepts(measured) {
+        kept.sentence = within(measured, target);
     } else {
+        let (measured, low, high) = (measured.kg_m3(), target.lower.kg_m3(), target.upper.kg_m3());
         kept.answer = LoadAnswer::Reject;
         kept.sentence = format!(
             "do not pour it: {measured:.0} kg/m³ is outside {low:.0} to {high:.0}, and a mix without foam is not corrected; check what was weighed in"
         );
     }
-    Vec::new()
+    Ok(Vec::new())
+}
+
+fn measured(weighing: &Weighing) -> Result<Density<Fresh>, Vec<Fault>> {
+    let outside = |error: OutOfRange| vec![Fault::at("/measured_wet_density_kg_m3", error.to_string())];
+    Density::from_kg_m3(weighing.measured_wet_density_kg_m3).map_err(outside)
 }
 
 /// A load at the mould: held against its limits, and against what it weighed at the mixer where it was accepted there.
@@ -155,11 +169,12 @@ fn at_the_mould(
     target: &Target,
     kept: &mut Correction,
 ) -> Result<Vec<WorkedLine>, Vec<Fault>> {
-    let density = |kg_m3: f64| Density::from_kg_m3(kg_m3).map_err(|error| vec![Fault::at("", error.to_string())]);
-    let here = density(weighing.measured_wet_density_kg_m3)?;
+    let here = measured(weighing)?;
     let at_mixer = accepted_at_the_mixer(on.earlier);
+    // It was measured once already, so it is a density.
+    let before = at_mixer.and_then(|kg_m3| Density::from_kg_m3(kg_m3).ok()).unwrap_or(here);
     let mut worked = Vec::new();
-    let found = mould(density(at_mixer.unwrap_or(here.kg_m3()))?, here, target, &mut worked);
+    let found = mould(before, here, target, &mut worked);
     kept.answer = found.answer.into();
     kept.sentence = found.sentence;
     match at_mixer {
@@ -172,10 +187,6 @@ fn at_the_mould(
     Ok(worked)
 }
 
-fn volume(ml: Millilitres) -> Result<Volume, OutOfRange> {
+fn in_litres(ml: Millilitres) -> Result<Volume, OutOfRange> {
     Volume::from_millilitres(ml.get() as f64)
-}
-
-fn millilitres(litres: f64) -> Millilitres {
-    Millilitres::new((litres * 1000.0).round() as i64)
 }

@@ -1,6 +1,6 @@
 //! What trials say: one against a reference concrete, and all of them as the workshop's own line from density to strength.
 
-use mix::trials::{self, DensityStrength, Measured};
+use mix::trials::{self, DensityStrength};
 use quantities::{ConcreteState, Density, OutOfRange, OvenDry, Pressure, StatedDensity};
 use workshop::Fault;
 use workshop::ids::PanelId;
@@ -129,7 +129,7 @@ pub fn against(mine: &Figures, its: &Figures, age_days: f64) -> wire::TrialAgain
     let stronger_percent = per_cent(
         &format!("stronger at {age_days} days"),
         "(f - fr) / fr",
-        strengths.and_then(|(mine, its)| trials::stronger((mine, age_days), (its, age_days))),
+        strengths.and_then(|(mine, its)| trials::stronger(mine, its)),
         strengths.map(|(mine, its)| (mine.mpa(), its.mpa())),
     );
     let wear = mine.wear_g.zip(its.wear_g);
@@ -158,10 +158,9 @@ fn lighter_in(
     worked: &mut Vec<WorkedLine>,
     remarks: &mut Vec<String>,
 ) -> Option<wire::LighterIn> {
-    let only = |density| Measured { density, strength: None, wear_g: None, cost_per_m3: None };
     match (mine.density(state), its.density(state)) {
         (Some(mine), Some(its)) => {
-            let percent = trials::compare(&only(mine), &only(its)).ok()?.lighter_per_cent;
+            let percent = mine.per_cent_lighter_than(its).ok()?;
             let numbers = format!("({:.1} - {:.1}) / {:.1}", its.kg_m3(), mine.kg_m3(), its.kg_m3());
             worked.push(line(
                 format!("lighter, both {state}"),

@@ -5,7 +5,7 @@ use actix_web::{get, post};
 use store::{Record, Tx, corrections, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Material, MixRevision, Panel};
-use workshop::corrections::{Correction, Done, may_be_weighed};
+use workshop::corrections::{Correction, Done, Weighing, may_be_weighed};
 use workshop::planning::draws::Materials;
 use workshop::tickets::Ticket;
 
@@ -17,7 +17,7 @@ use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Reply, once};
 use crate::state::State;
 use crate::wire::Id;
-use crate::wire::corrections::{GivenDone, GivenWeighing, RecordedCorrection, TicketCorrection, Weighed};
+use crate::wire::corrections::{GivenDone, GivenWeighing, RecordedCorrection, TicketCorrection};
 
 #[utoipa::path(
     tag = "tickets", summary = "List a ticket's corrections",
@@ -61,7 +61,7 @@ async fn weighed(
     state: &State,
     tx: &Tx,
     ticket: &Ticket,
-    given: &Weighed,
+    given: &Weighing,
 ) -> Result<(Correction, Vec<crate::wire::proportions::WorkedLine>), Problem> {
     let revision = MixRevision::find(tx, &ticket.revision).await?;
     let revision = revision.ok_or_else(|| Problem::internal("a ticket is of a revision that is not there"))?.value;
@@ -70,13 +70,9 @@ async fn weighed(
     let recipe = on_record::recipe(&revision, &by_id);
     let panel = only_panel(tx, ticket).await?;
     let earlier = corrections::of_ticket(tx, ticket.number).await?;
-    let mut weighing = given.weighing.clone();
-    if !given.volume_given {
-        weighing.volume = ticket.batch + ticket.washout;
-    }
     let recipe = recipe.as_ref().map_err(Vec::as_slice);
     let on = OnRecord { ticket, revision: &revision, recipe, panel: panel.as_ref(), earlier: &earlier };
-    answer(&on, &weighing, state.now()).map_err(Problem::faulty)
+    answer(&on, given, state.now()).map_err(Problem::faulty)
 }
 
 /// The panel a ticket fills, where it is one only.
@@ -103,12 +99,12 @@ async fn done(state: Data<State>, path: Path<(String, i64)>, body: Body<GivenDon
     let number = number(&text)?;
     once(&state, &body.asked, async |tx| {
         let all = corrections::of_ticket(tx, number).await?;
-        if let Some(found) = all.into_iter().find(|one| one.sequence == sequence)
-            && found.done.as_ref().is_some_and(|done| same(done, &body.value))
-        {
+        let found = all.into_iter().find(|one| one.sequence == sequence);
+        let found = found.ok_or_else(|| Problem::not_found("correction", format!("{sequence} of ticket {number}")))?;
+        let said = found.done_as_answered(Done { at: state.now(), ..body.value.clone() });
+        if found.done.as_ref().is_some_and(|done| same(done, &said)) {
             return Reply::json(&TicketCorrection::from(found));
         }
-        let said = Done { at: state.now(), ..body.value.clone() };
         Reply::json(&TicketCorrection::from(corrections::append_done(tx, number, sequence, &said).await?))
     })
     .await

@@ -2,13 +2,13 @@
 
 use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post, put};
-use store::{Record, Tx, Versioned};
+use store::{Record, Versioned};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue as domain;
 use workshop::checks;
-use workshop::ids::{MixId, RevisionId, TrialId};
-use workshop::trials::{Standing as DomainStanding, standing_on};
+use workshop::ids::{MixId, RevisionId};
+use workshop::trials::standing_on;
 
 use super::nouns::id_of;
 use crate::http::body::Body;
@@ -66,8 +66,7 @@ async fn create(state: Data<State>, id: Path<String>, body: Body<MixRevision>) -
     }
     once(&state, &body.asked, async |tx| {
         domain::Mix::find(tx, &mix).await?.ok_or_else(|| Problem::not_found(domain::Mix::NOUN, &mix))?;
-        let made = domain::MixRevision::insert(tx, &body.value).await?;
-        keep_standing(&state, tx, &made.value, None).await?;
+        let made = store::standings::insert(tx, &body.value, state.now()).await?;
         let location = format!("/mixes/{mix}/revisions/{}", made.value.id.number);
         Ok(shown(made)?.reply().created_at(location))
     })
@@ -91,7 +90,7 @@ async fn read(state: Data<State>, path: Path<(String, i64)>, known: IfNoneMatch)
 
 #[utoipa::path(
     tag = "mixes", summary = "Put a revision on trial, in use, or retire it",
-    description = "The one thing about a revision that changes, with the reason. In use asks for a trial of it on record, or a reason: where only a trial is there, it is the reason.",
+    description = "The one thing about a revision that changes, with the reason. In use asks for a trial of it on record that found a hardened density or a strength, or a reason: where only a trial is there, it is the reason.",
     params(("id" = inline(Id), Path, description = "The mix"), ("number" = i64, Path, description = "The revision's number, counted from 1", minimum = 1, maximum = 100000)),
     request_body = RevisionStanding,
     responses((status = 200, description = "As it is now", body = MixRevision, headers(("ETag" = String, description = "its version"))))
@@ -112,27 +111,9 @@ async fn stand(state: Data<State>, path: Path<(String, i64)>, seen: IfMatch, bod
     if !faults.is_empty() {
         return Err(Problem::faulty(faults));
     }
-    let changed = domain::MixRevision::replace(&tx, &changed, current.version).await?;
-    keep_standing(&state, &tx, &changed.value, trial).await?;
+    let changed = store::standings::replace(&tx, &changed, current.version, state.now(), trial).await?;
     tx.commit().await?;
     Ok(shown(changed)?.reply())
-}
-
-/// Keeps that a revision was put in the state it is in now.
-async fn keep_standing(
-    state: &State,
-    tx: &Tx,
-    revision: &domain::MixRevision,
-    trial: Option<TrialId>,
-) -> Result<(), Problem> {
-    let standing = DomainStanding {
-        revision: revision.id.clone(),
-        state: revision.state,
-        at: state.now(),
-        trial,
-        reason: revision.reason.clone(),
-    };
-    Ok(store::standings::append(tx, &standing).await?)
 }
 
 #[utoipa::path(

@@ -53,7 +53,7 @@ pub struct GivenWeighing {
     /// Wet density measured.
     #[schema(minimum = 100, maximum = 3500)]
     pub measured_wet_density_kg_m3: f64,
-    /// Volume of the load now, ml; the ticket's own, washout and all, where none is given.
+    /// Volume of the load now, ml; where none is given the ticket's own, washout and all, or as weighed last with what was added since.
     #[schema(minimum = 1, maximum = 10000000)]
     pub volume_ml: Option<i64>,
     /// Minutes since the foam went in; 0 for a mix without foam.
@@ -77,24 +77,15 @@ pub struct GivenWeighing {
     pub note: Option<String>,
 }
 
-/// A weighing as given, before the ticket's own volume stands in for one that was not.
-#[derive(Clone, Debug)]
-pub struct Weighed {
-    /// The weighing; its volume is of no meaning where none was given.
-    pub weighing: domain::Weighing,
-    /// Whether a volume was given.
-    pub volume_given: bool,
-}
-
 impl Incoming for GivenWeighing {
-    type Domain = Weighed;
+    type Domain = domain::Weighing;
 
-    fn into_domain(self) -> Result<Weighed, Vec<Fault>> {
+    fn into_domain(self) -> Result<domain::Weighing, Vec<Fault>> {
         let weighing = domain::Weighing {
             by: self.by,
             place: self.place.into(),
             measured_wet_density_kg_m3: self.measured_wet_density_kg_m3,
-            volume: Millilitres::new(self.volume_ml.unwrap_or(1)),
+            volume: self.volume_ml.map(Millilitres::new),
             minutes_since_foaming: self.minutes_since_foaming,
             foam_density_kg_m3: self.foam_density_kg_m3,
             slurry_density_kg_m3: self.slurry_density_kg_m3,
@@ -103,7 +94,7 @@ impl Incoming for GivenWeighing {
             note: self.note,
         };
         let faults = checks::correction::weighing_faults(&weighing);
-        sound(Weighed { weighing, volume_given: self.volume_ml.is_some() }, faults)
+        sound(weighing, faults)
     }
 }
 
@@ -112,6 +103,7 @@ impl Incoming for GivenWeighing {
 #[schema(example = json!({
     "ticket": "2026-05-04-01", "sequence": 1, "at": "2026-05-04T12:40:00Z", "by": "the bench", "place": "mixer",
     "measured_wet_density_kg_m3": 1042.0, "volume_ml": 31500, "minutes_since_foaming": 4.0, "foam_density_kg_m3": 51.0,
+    "slurry_density_kg_m3": 1831.8, "mixer_most_ml": 36000, "generator_l_per_minute": 45.0,
     "answer": "add_foam", "sentence": "add 2.8 L of foam (0.14 kg), fold in, weigh again (4 s of the generator)",
     "added_ml": 2842, "added_g": 145, "generator_seconds": 3.8, "volume_then_ml": 34342, "panels_then": 3,
     "rise_percent": null, "note": null,
@@ -136,6 +128,12 @@ pub struct TicketCorrection {
     pub minutes_since_foaming: f64,
     /// Density of the foam the answer reckons with.
     pub foam_density_kg_m3: Option<f64>,
+    /// Density of the slurry without foam it reckons with.
+    pub slurry_density_kg_m3: Option<f64>,
+    /// Most the mixer holds that it reckons with, ml.
+    pub mixer_most_ml: Option<i64>,
+    /// Output of the foam generator it reckons with, litres a minute.
+    pub generator_l_per_minute: Option<f64>,
     /// What was answered.
     pub answer: LoadAnswer,
     /// The same in a sentence.
@@ -179,6 +177,7 @@ pub struct CorrectionDone {
     "correction": {
         "ticket": "2026-05-04-01", "sequence": 1, "at": "2026-05-04T12:40:00Z", "by": "the bench", "place": "mixer",
         "measured_wet_density_kg_m3": 1042.0, "volume_ml": 31500, "minutes_since_foaming": 4.0, "foam_density_kg_m3": 51.0,
+        "slurry_density_kg_m3": 1831.8, "mixer_most_ml": 36000, "generator_l_per_minute": 45.0,
         "answer": "add_foam", "sentence": "add 2.8 L of foam (0.14 kg), fold in, weigh again (4 s of the generator)",
         "added_ml": 2842, "added_g": 145, "generator_seconds": 3.8, "volume_then_ml": 34342, "panels_then": 3,
         "rise_percent": null, "note": null, "done": null,
@@ -211,6 +210,9 @@ impl From<domain::Correction> for TicketCorrection {
             volume_ml: c.volume.get(),
             minutes_since_foaming: c.minutes_since_foaming,
             foam_density_kg_m3: c.foam_density_kg_m3,
+            slurry_density_kg_m3: c.slurry_density_kg_m3,
+            mixer_most_ml: c.mixer_most.map(Millilitres::get),
+            generator_l_per_minute: c.generator_l_per_minute,
             answer: c.answer.into(),
             sentence: c.sentence,
             added_ml: c.added.map(Millilitres::get),
@@ -235,7 +237,7 @@ pub struct GivenDone {
     pub by: String,
     /// What.
     pub did: Did,
-    /// How much foam or slurry really went in, ml; as answered where none is given.
+    /// How much foam or slurry really went in, ml; as answered where none is given and it was done as answered.
     #[schema(minimum = 1, maximum = 10000000)]
     pub added_ml: Option<i64>,
     /// Anything to remember.

@@ -92,6 +92,9 @@ async fn a_heavy_load_gets_foam_is_weighed_again_and_all_of_it_is_kept() {
             (&first["sequence"], &first["answer"], &first["volume_ml"]),
             (&json!(1), &json!("add_foam"), &json!(22600))
         );
+        // What the answer hangs on is kept: the slurry of 310.5 + 621 kg in 310.5 + 621 / 3.15 L, the mixer's most.
+        near(&first["slurry_density_kg_m3"], 931.5 / (0.3105 + 0.621 / 3.15), 0.5);
+        assert_eq!((&first["mixer_most_ml"], &first["generator_l_per_minute"]), (&json!(31000), &json!(45.0)));
         near(&first["added_ml"], foam * 1000.0, 0.5);
         near(&first["added_g"], foam * 52.0, 0.5);
         near(&first["generator_seconds"], foam / 45.0 * 60.0, 1e-9);
@@ -107,9 +110,12 @@ async fn a_heavy_load_gets_foam_is_weighed_again_and_all_of_it_is_kept() {
         assert_eq!(other.status, 409, "{other:?}");
         assert_eq!(world.post(&format!("{path}/2/done"), &said).await.status, 404);
 
-        let mut accepted = weighing("mixer", 960.0);
-        accepted["volume_ml"] = json!(24600);
-        assert_eq!(world.make(&path, &accepted).await.json()["correction"]["answer"], "accept");
+        let accepted = world.make(&path, &weighing("mixer", 960.0)).await.json()["correction"].clone();
+        assert_eq!(
+            (&accepted["answer"], &accepted["volume_ml"]),
+            (&json!("accept"), &json!(24600)),
+            "with what was added"
+        );
         // At the mould: 5.2 % above what was accepted at the mixer.
         let rise = world.make(&path, &weighing("mould", 1010.0)).await.json()["correction"].clone();
         assert_eq!(rise["answer"], "reject");
@@ -135,12 +141,30 @@ async fn a_load_without_foam_is_poured_or_not_and_one_never_accepted_is_held_aga
         );
         let wrong = world.make(path, &weighing("mixer", 2100.0)).await.json();
         assert_eq!(wrong["correction"]["answer"], "reject");
-        let unheld = world.make("/tickets/2026-05-04-02/corrections", &weighing("mould", 2250.0)).await.json();
+        // Nothing in it breaks down on the way to the mould.
+        let at_mould = world.make("/tickets/2026-05-04-02/corrections", &weighing("mould", 2250.0)).await.json();
+        assert_eq!(
+            (&at_mould["correction"]["answer"], &at_mould["correction"]["rise_percent"]),
+            (&json!("accept"), &Value::Null)
+        );
+    })
+    .await;
+    World::furnished(async |world| {
+        let path = format!("{}/corrections", foamed_ticket(world).await);
+        let unheld = world.make(&path, &weighing("mould", 960.0)).await.json();
         assert_eq!(
             (&unheld["correction"]["answer"], &unheld["correction"]["rise_percent"]),
             (&json!("accept"), &Value::Null)
         );
         assert!(unheld["correction"]["sentence"].as_str().unwrap().contains("not weighed and accepted at the mixer"));
+        // Foam folded in without an amount, as answered: the load is what the answer made of it.
+        let heavy = world.make(&path, &weighing("mixer", 1040.0)).await.json()["correction"].clone();
+        let said = json!({ "by": "the bench", "did": "foam_added" });
+        let done = world.post(&format!("{path}/2/done"), &said).await.json();
+        assert_eq!(done["done"]["added_ml"], heavy["added_ml"]);
+        assert_eq!(world.post(&format!("{path}/2/done"), &said).await.json(), done, "the same said again is the same");
+        let again = world.make(&path, &weighing("mixer", 957.0)).await.json();
+        assert_eq!(again["correction"]["volume_ml"], heavy["volume_then_ml"]);
     })
     .await;
 }

@@ -82,8 +82,16 @@ async fn a_revision_is_put_in_use_on_a_trial_or_a_reason_and_each_time_is_kept()
         let path = revision_on_trial(world, 2).await;
         let refused = put_in_state(world, &path, json!({ "state": "in_use" })).await;
         assert_eq!((refused.status, refused.pointers()), (422, vec!["/reason".to_owned()]), "{refused:?}");
+        world.make("/trials", &point("t-of-another", "plain@1", 2_240.0, 30.0)).await;
         world.make("/trials", &trial("t-1", "plain@2")).await;
-        world.make("/trials", &trial("t-of-another", "plain@1")).await;
+        let bare = put_in_state(world, &path, json!({ "state": "in_use" })).await;
+        assert_eq!(
+            (bare.status, bare.pointers()),
+            (422, vec!["/reason".to_owned()]),
+            "nothing was found of it: {bare:?}"
+        );
+        let found = |there: &mut Value| there["strengths"] = json!([{ "age_days": 28.0, "strength_mpa": 30.5 }]);
+        assert_eq!(world.change("/trials/t-1", found).await.status, 200);
         let used = put_in_state(world, &path, json!({ "state": "in_use" })).await;
         assert_eq!((used.status, &used.json()["reason"]), (200, &json!("trial t-1 of 2026-03-16")), "{used:?}");
         let retired = put_in_state(world, &path, json!({ "state": "retired", "reason": "shrinks" })).await;
@@ -107,7 +115,11 @@ async fn a_revision_is_put_in_use_on_a_trial_or_a_reason_and_each_time_is_kept()
         let page = world.get(&format!("{path}/standings?limit=2")).await;
         assert!(page.header("link").unwrap().contains("rel=\"next\""), "{page:?}");
         assert_eq!(world.get("/mixes/plain/revisions/9/standings").await.status, 404);
-        // The trial it was put in use on is kept.
+        // The trial it was put in use on is kept, and only added to.
+        let emptied = world.change("/trials/t-1", |there| there["strengths"] = json!([])).await;
+        assert_eq!(emptied.status, 409, "{emptied:?}");
+        let more = world.change("/trials/t-1", |there| there["wear_loss_g"] = json!(12.0)).await;
+        assert_eq!(more.status, 200, "{more:?}");
         let etag = world.get("/trials/t-1").await.etag();
         let removed = world.ask("DELETE", "/trials/t-1").header("If-Match", &etag).send().await;
         assert_eq!(removed.status, 409, "{removed:?}");

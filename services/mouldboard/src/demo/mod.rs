@@ -34,19 +34,21 @@ pub async fn seed(store: &Store, now: DateTime<Utc>) -> anyhow::Result<bool> {
         return Ok(false);
     }
     let site = site::workshop();
-    write_workshop(&tx, &site).await.context("writing the demonstration workshop")?;
+    write_workshop(&tx, &site, now).await.context("writing the demonstration workshop")?;
     floor::write(&tx, now).await.context("writing what is on the demonstration workshop's floor")?;
     tx.commit().await.context("keeping the demonstration workshop")?;
     Ok(true)
 }
 
-async fn write_workshop(tx: &Tx, site: &Workshop) -> anyhow::Result<()> {
+async fn write_workshop(tx: &Tx, site: &Workshop, now: DateTime<Utc>) -> anyhow::Result<()> {
     store::site::put(tx, site, None).await?;
     insert_all(tx, site::calendar()?).await?;
     insert_all(tx, catalogue::materials()?).await?;
     insert_all(tx, catalogue::finishes()?).await?;
     insert_all(tx, mixes::mixes()?).await?;
-    insert_all(tx, mixes::revisions()?).await?;
+    for revision in mixes::revisions()? {
+        store::standings::insert(tx, &revision, now).await.context("writing a mix revision")?;
+    }
     insert_all(tx, catalogue::mould_groups()?).await?;
     insert_all(tx, catalogue::tanks()?).await?;
     insert_all(tx, catalogue::racks()?).await?;

@@ -99,13 +99,3 @@ pub fn equal_batches(litres: Volume, limits: MixerLimits) -> Result<Batches, Fau
     let spare = Volume::from_litres(spare).map_err(|error| Fault::out_of_range("/litres", error))?;
     Ok(Batches { count, each, spare })
 }
-
-/// The day's loads of a mix as they are weighed: the last is weighed up by the washout's litres, so that the ledger and
-/// the plan agree. No load, no washout.
-pub fn with_washout(planned: &[Volume], washout: Volume) -> Vec<Volume> {
-    let mut loads = planned.to_vec();
-    if let Some(last) = loads.last_mut() {
-        *last = *last + washout;
-    }
-    loads
-}

@@ -18,7 +18,7 @@
 //! A foamed mix from contents on record to the sheet of the day's last load:
 //!
 //! ```
-//! use mix::{Cement, FoamAmount, FoamDraft, Ingredient, Recipe, RecipeDraft, Role, Target, batch_sheet, with_washout};
+//! use mix::{Cement, FoamAmount, FoamDraft, Ingredient, Recipe, RecipeDraft, Role, Target, batch_sheet};
 //! use quantities::{Density, Grams, Mass, Ratio, RelativeDensity, Volume};
 //!
 //! let cement = Mass::from_kg(533.3)?;
@@ -44,8 +44,9 @@
 //! let recipe = Recipe::new(&draft)?;
 //! assert_eq!(recipe.oven_dry_density()?.kg_m3().round(), 640.0);
 //!
-//! let loads = with_washout(&[Volume::from_litres(18.0)?, Volume::from_litres(18.0)?], Volume::from_litres(1.5)?);
-//! let sheet = batch_sheet(&recipe, loads[1], Grams::new(10))?;
+//! // The day's last load is weighed up by what the washout loses.
+//! let load = Volume::from_litres(18.0)? + Volume::from_litres(1.5)?;
+//! let sheet = batch_sheet(&recipe, load, Grams::new(10))?;
 //! assert_eq!(sheet.lines[0].weighed, Grams::new(10_400));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -77,7 +78,7 @@ pub mod unit_weight;
 pub mod weighing;
 mod worked;
 
-pub use batch::{Batches, MixerLimits, equal_batches, with_washout};
+pub use batch::{Batches, MixerLimits, equal_batches};
 pub use caution::{Caution, CautionFacts, cautions};
 pub use fault::{Collecting, Fault, Faults};
 pub use foam::{Dilution, FoamAmount, FoamDraft, FoamShare, FoamSolution};

@@ -1,16 +1,17 @@
 //! What the scale says about fresh concrete: density, yield, relative yield and air by weighing.
 
+use quantities::state::State;
 use quantities::{Density, Fresh, Mass, Ratio, Volume};
 
 use crate::{Fault, Faults};
 
-/// Wet density from a measure weighed full and empty: D = (full - tare) / V. (ASTM C138/C138M.)
-pub fn density(full: Mass, tare: Mass, measure: Volume) -> Result<Density<Fresh>, Faults> {
+/// Density from a measure weighed full and empty: D = (full - tare) / V. (ASTM C138/C138M, for fresh concrete.)
+pub fn density<S: State>(full: Mass, tare: Mass, measure: Volume) -> Result<Density<S>, Faults> {
     let Some(net) = full.checked_sub(tare) else {
         let what = format!("the full measure weighs {full}, less than the empty one's {tare}");
         return Err(Fault::new("/full", what, "weigh again: full first, then empty and clean").into());
     };
-    net.per(measure).map_err(|error| Fault::out_of_range("/measure", error).into())
+    Density::from_kg_m3(net.kg() / measure.m3()).map_err(|error| Fault::out_of_range("/measure", error).into())
 }
 
 /// Yield of a load: all its masses over its wet density. Y = M / D. (ASTM C138/C138M.)

@@ -7,7 +7,7 @@ use common::*;
 
 use mix::{
     Caution, CautionFacts, Dilution, FoamAmount, Ingredient, MixerLimits, Pail, Recipe, RecipeDraft, Role, Target,
-    batch_sheet, cautions, equal_batches, foam, weighing, with_washout,
+    batch_sheet, cautions, equal_batches, foam, weighing,
 };
 use quantities::{Density, Grams, Length, Mass, Millilitres, OfMaterial, Ratio, RelativeDensity, Volume};
 
@@ -62,13 +62,6 @@ fn pot_life_limits_the_load() {
     // Three times a tenth of a minute fit into three tenths, though not in binary.
     let exact = limits(5.0, 42.0).within_pot_life(0.3, 0.0, 0.1, litres(8.0)).unwrap();
     near(exact.most.litres(), 24.0, 1e-9);
-}
-
-#[test]
-fn the_last_load_carries_the_washout() {
-    let loads = with_washout(&[litres(20.0), litres(20.0)], litres(1.5));
-    assert_eq!(loads.iter().map(|load| load.litres()).collect::<Vec<_>>(), [20.0, 21.5]);
-    assert!(with_washout(&[], litres(1.5)).is_empty());
 }
 
 fn pigmented() -> Recipe {

@@ -159,9 +159,9 @@ fn absolute_volume_of_a_sack() {
 /// ASTM C138/C138M, worked figures of a field-testing study text: 54.1 and 18.6 lb in 0.250 ft³.
 #[test]
 fn density_of_fresh_concrete() {
-    let density = unit_weight::density(lb(54.1), lb(18.6), cubic_feet(0.250)).unwrap();
+    let density = unit_weight::density::<Fresh>(lb(54.1), lb(18.6), cubic_feet(0.250)).unwrap();
     near(density.lb_ft3(), 142.0, 1e-9);
-    assert!(unit_weight::density(lb(18.6), lb(54.1), cubic_feet(0.250)).is_err());
+    assert!(unit_weight::density::<Fresh>(lb(18.6), lb(54.1), cubic_feet(0.250)).is_err());
 }
 
 /// ASTM C138/C138M, worked figures of a field-testing study text: yield and relative yield.

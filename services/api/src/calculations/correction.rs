@@ -2,14 +2,15 @@
 
 use mix::correction::{Bounds, Measured, Verdict, at_the_mixer, at_the_mould, panels_filled};
 use mix::foam::generator_seconds;
-use mix::{Recipe, Source, Target, unit_weight};
+use mix::{Recipe, Source, Target};
 use quantities::{Density, Fresh, OfMaterial, Volume};
 use workshop::Fault;
 
+use super::weighed::density_of;
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, renamed};
 use crate::wire::basics::RevisionText;
-use crate::wire::calculations::mixer::{AskedCorrection, AtMould, Correction, LoadAnswer, WeighedMeasure};
+use crate::wire::calculations::mixer::{AskedCorrection, AtMould, Correction, LoadAnswer};
 use crate::wire::proportions::WorkedLine;
 
 as_it_is!(AskedCorrection);
@@ -65,7 +66,12 @@ impl AskedCorrection {
             (None, Some(found)) => reading.keep(found.map_err(|faults| all_at("/slurry_density", &faults))),
             (None, None) => missing(reading, "/slurry_density"),
         };
-        let measured = self.measured(reading);
+        let measured = density_of::<Fresh>(
+            "/measured_wet_density",
+            self.measured_wet_density.as_ref(),
+            self.weighed.as_ref(),
+            reading,
+        );
         let volume = reading.volume("/volume", &self.volume);
         let most = reading.volume("/mixer_most", &self.mixer_most);
         let panel = reading.perhaps(self.panel.as_ref(), |r, text| r.volume("/panel", text));
@@ -105,18 +111,6 @@ impl AskedCorrection {
         }
         Some(target)
     }
-
-    fn measured(&self, reading: &mut Reading) -> Option<(Density<Fresh>, Option<WorkedLine>)> {
-        match (&self.measured_wet_density, &self.weighed) {
-            (Some(text), None) => Some((reading.density::<Fresh>("/measured_wet_density", text)?, None)),
-            (None, Some(measure)) => weigh(measure, reading).map(|(wet, worked)| (wet, Some(worked))),
-            _ => {
-                let detail = "give the density measured, or the measure weighed full and empty: one of the two";
-                reading.push("/measured_wet_density", detail);
-                None
-            }
-        }
-    }
 }
 
 fn missing<T>(reading: &mut Reading, place: &str) -> Option<T> {
@@ -124,34 +118,13 @@ fn missing<T>(reading: &mut Reading, place: &str) -> Option<T> {
     None
 }
 
-fn weigh(measure: &WeighedMeasure, reading: &mut Reading) -> Option<(Density<Fresh>, WorkedLine)> {
-    let full = reading.mass("/weighed/full", &measure.full);
-    let empty = reading.mass("/weighed/empty", &measure.empty);
-    let holds = reading.volume("/weighed/holds", &measure.holds);
-    let (full, empty, holds) = (full?, empty?, holds?);
-    let wet = unit_weight::density(full, empty, holds).map_err(|faults| all_at("/weighed/full", &faults));
-    let wet = reading.keep(wet)?;
-    let numbers = format!("({:.4} - {:.4}) kg / {:.4} L", full.kg(), empty.kg(), holds.litres());
-    let worked = line_from(
-        "wet density measured",
-        "D = (full - empty) / V",
-        numbers,
-        wet.kg_m3(),
-        "kg/m³",
-        Source::FRESH_DENSITY,
-    );
-    Some((wet, worked))
-}
-
 /// What to do with the load, in words and numbers.
 ///
 /// # Errors
 /// Densities that do not fit together, a generator that gives nothing.
 pub fn decide(load: &Load) -> Result<Correction, Vec<Fault>> {
-    let verdict = at_the_mixer(load.measured, &load.bounds).map_err(|faults| {
-        let place = |f: Fault| Fault { pointer: f.pointer.replace("/target", "/wet_density"), ..f };
-        faults_of(&faults).into_iter().map(place).collect::<Vec<_>>()
-    })?;
+    let verdict = at_the_mixer(load.measured, &load.bounds)
+        .map_err(|faults| renamed(faults_of(&faults), &[("/target", "/wet_density")]))?;
     let mut found = said(load, &verdict);
     if let (Verdict::AddFoam { foam, .. }, Some(output)) = (&verdict, load.generator_l_per_minute) {
         let seconds = generator_seconds(*foam, output).map_err(|faults| all_at("/generator_l_per_minute", &faults))?;

@@ -6,7 +6,7 @@ use workshop::Fault;
 use workshop::ids::PanelId;
 use workshop::trials::{HardState, Trial};
 
-use super::{as_it_is, line, lines};
+use super::{as_it_is, line, lines, said};
 use crate::wire::proportions::WorkedLine;
 use crate::wire::trial_findings as wire;
 use crate::wire::{Id, RevisionText};
@@ -236,7 +236,7 @@ pub fn density_strength(
     }
     match DensityStrength::fit(&pairs) {
         Ok(line) => read_off(&line, at, &mut found),
-        Err(fault) => found.remark = Some(format!("{}; {}", fault.what, fault.remedy)),
+        Err(fault) => found.remark = Some(said(&fault)),
     }
     found
 }
@@ -259,7 +259,7 @@ fn read_off(line: &DensityStrength, at: Option<f64>, found: &mut wire::DensitySt
     for kg_m3 in places {
         let density = Density::<OvenDry>::from_kg_m3(kg_m3).map_err(|error| error.to_string());
         let read = density.and_then(|density| {
-            let expected = line.at(density).map_err(|fault| format!("{}; {}", fault.what, fault.remedy))?;
+            let expected = line.at(density).map_err(|fault| said(&fault))?;
             Ok((density, expected))
         });
         match read {

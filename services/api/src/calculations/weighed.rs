@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use mix::foam::{USUAL_FOAM_KG_M3, check_foam};
 use mix::unit_weight::{air_free_density, gravimetric_air, relative_yield, yield_of};
-use mix::{Recipe, Source};
+use mix::{Recipe, Source, unit_weight};
 use quantities::{Density, Fresh, Mass, OfMaterial, OutOfRange, Volume, state::State};
 use workshop::Fault;
 
@@ -85,7 +85,7 @@ impl AskedFoamCheck {
 }
 
 /// A density as measured, or by the measure it is found with, with its worked line.
-fn density_of<S: State>(
+pub(super) fn density_of<S: State>(
     place: &str,
     written: Option<&String>,
     weighed: Option<&WeighedMeasure>,
@@ -98,11 +98,8 @@ fn density_of<S: State>(
             let empty = reading.mass("/weighed/empty", &measure.empty);
             let holds = reading.volume("/weighed/holds", &measure.holds);
             let (full, empty, holds) = (full?, empty?, holds?);
-            let Some(net) = full.checked_sub(empty) else {
-                reading.push("/weighed/full", format!("{full} is less than the empty measure's {empty}: weigh again"));
-                return None;
-            };
-            let density = reading.take("/weighed/full", Density::<S>::from_kg_m3(net.kg() / holds.m3()))?;
+            let density = unit_weight::density::<S>(full, empty, holds);
+            let density = reading.keep(density.map_err(|faults| all_at("/weighed/full", &faults)))?;
             let numbers = format!("({:.4} - {:.4}) kg / {:.4} L", full.kg(), empty.kg(), holds.litres());
             let (what, formula, unit) = ("density measured", "D = (full - empty) / V", "kg/m³");
             Some((density, Some(line_from(what, formula, numbers, density.kg_m3(), unit, Source::FRESH_DENSITY))))

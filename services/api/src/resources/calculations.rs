@@ -110,7 +110,7 @@ operations! {
     batch "/calculations/batch": AskedBatch => BatchSheets, "Weigh out loads",
         "Litres wanted into equal loads within the mixer's limits, each with its sheet; foam and moisture as measured today, washout on the last load.";
     cheapest "/calculations/cheapest": AskedCheapest => CheapestFound, "Find the cheapest proportions",
-        "The least material cost of a cubic metre within the limits, at the prices given or the catalogue's; which limits bind and what relaxing each by a unit would save. Where no mix keeps all limits, those that exclude each other and how near each could be met.";
+        "The least material cost of a cubic metre within the limits, at the prices given or the catalogue's; which limits bind and what relaxing each by a step would save. Where no mix keeps all limits, those that exclude each other and how near each could be met.";
     foam "/calculations/foam": AskedFoam => FoamOfLoad, "Work out foam",
         "For a target wet density, or from an amount of foam to the wet density; solution, concentrate, seconds of the generator, and the foam's density against its band.";
     foam_check "/calculations/foam-check": AskedFoamCheck => FoamCheck, "Check foam before use",

@@ -239,6 +239,10 @@ async fn a_load_is_accepted_corrected_or_refused() {
         near(&poured["measured_wet_density_kg_m3"], 960.0, 1e-9);
         assert_eq!((&poured["answer"], &poured["at_mould"]["answer"]), (&json!("accept"), &json!("reject")));
         near(&poured["at_mould"]["rise_percent"], 5.208, 0.001);
+        // A load that wanted foam was never poured as it was weighed.
+        let unpoured = asked(json!({ "measured_wet_density": "1040 kg/m³", "wet_density_at_mould": "1000 kg/m³" }));
+        let said = world.post("/calculations/correction", &unpoured).await;
+        assert_eq!((said.status, said.pointers()), (422, vec!["/wet_density_at_mould".to_owned()]), "{said:?}");
     })
     .await;
 }

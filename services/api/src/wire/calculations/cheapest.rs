@@ -188,7 +188,7 @@ pub struct PartOfCost {
     pub cost_minor_m3: f64,
 }
 
-/// A limit that the cheapest mix just keeps, and what relaxing it by a unit would save.
+/// A limit that the cheapest mix just keeps, and what relaxing it by a step would save.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct BindingLimit {
     /// The limit in words, as "at least 300 kg/m³ of cement".

@@ -38,7 +38,7 @@ impl Calculation for AskedBatch {
         let (each, count) = (batches.each, batches.count.get());
         if count > MOST_LOADS {
             let detail = format!(
-                "makes {count} loads of {:.3} L, more than {MOST_LOADS}: check the units of the load and of the mixer",
+                "{:.3} L would be {count} loads, more than {MOST_LOADS}: check the units of the load and of the mixer",
                 load.litres()
             );
             return Err(vec![Fault::at("/mixer_most", detail)]);

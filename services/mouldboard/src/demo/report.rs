@@ -129,7 +129,7 @@ impl Page<'_> {
             t.labour.get()
         );
         for fill in &t.fills {
-            add(&mut said, format!("      fills {}", filled(fill)));
+            add(&mut said, format!("      {}", filled(fill)));
         }
         for line in &t.lines {
             add(&mut said, format!("      {}", self.line(line)));
@@ -198,12 +198,14 @@ fn add(page: &mut String, line: String) {
 }
 
 fn filled(fill: &Fill) -> String {
-    let begun = if fill.begun.get() > 0 {
-        format!(", and begins one more with {} L", litres(fill.begun.get()))
-    } else {
-        String::new()
-    };
-    format!("{} x {} in {}{begun}", fill.finished, fill.panel, fill.mould_group)
+    let (panel, group) = (&fill.panel, &fill.mould_group);
+    match (fill.finished, fill.begun.get()) {
+        (0, begun) => format!("begins one {panel} in {group} with {} L", litres(begun)),
+        (finished, 0) => format!("fills {finished} x {panel} in {group}"),
+        (finished, begun) => {
+            format!("fills {finished} x {panel} in {group}, and begins one more with {} L", litres(begun))
+        }
+    }
 }
 
 fn litres(ml: i64) -> String {
@@ -219,4 +221,28 @@ fn thousandths(g: i64) -> String {
 
 fn spoken(day: Day) -> String {
     day.format("%A %-d %B %Y").to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use quantities::Millilitres;
+    use workshop::ids::{MouldGroupId, PanelId};
+
+    use super::*;
+
+    #[test]
+    fn a_panel_only_begun_is_not_called_filled() {
+        let said = |finished, begun| {
+            filled(&Fill {
+                panel: PanelId::parse("side").unwrap(),
+                mould_group: MouldGroupId::parse("sides").unwrap(),
+                finished,
+                begun: Millilitres::new(begun),
+                volume: Millilitres::new(30_000),
+            })
+        };
+        assert_eq!(said(2, 0), "fills 2 x side in sides");
+        assert_eq!(said(2, 4_200), "fills 2 x side in sides, and begins one more with 4.2 L");
+        assert_eq!(said(0, 10_400), "begins one side in sides with 10.4 L");
+    }
 }

@@ -112,7 +112,13 @@ fn a_load_that_must_not_be_poured_ends_with_one() {
     assert_eq!(found(&late)["answer"], "reject");
     asked["minutes_since_foaming"] = json!(4);
     asked["wet_density_at_mould"] = json!("1120 kg/m³");
-    assert_eq!(mix_of("correct", &asked.to_string()).status.code(), Some(1));
+    // 1042 kg/m³ at the mixer wants foam: there is nothing to hold the mould against yet.
+    let early = mix_of("correct", &asked.to_string());
+    assert_eq!(early.status.code(), Some(2));
+    assert!(complained(&early).contains("/wet_density_at_mould"), "{}", complained(&early));
+    asked["weighed"]["full"] = json!("1.46 kg");
+    let risen = mix_of("correct", &asked.to_string());
+    assert_eq!((risen.status.code(), &found(&risen)["at_mould"]["answer"]), (Some(1), &json!("reject")));
 }
 
 #[test]

@@ -11,6 +11,8 @@ pub struct WholeBags {
     pub bags: Pieces,
     /// Litres they make.
     pub litres: Volume,
+    /// Litres beyond the wanted load, for more panels or small pieces; nothing where it is not above it.
+    pub spare: Volume,
 }
 
 /// What whole bags mean for a wanted load.
@@ -40,7 +42,9 @@ pub fn whole_bags(recipe: &Recipe, ingredient: &str, bag: Mass, wanted: Volume) 
     let load = |bags: Pieces| {
         let litres = bags.get() as f64 * bag.kg() / part.content.kg_m3() * 1000.0;
         let litres = Volume::from_litres(litres).map_err(|error| Fault::out_of_range("/bag", error))?;
-        Ok::<_, Faults>(WholeBags { bags, litres })
+        // Beyond the wanted load by rounding noise is not beyond it.
+        let spare = litres.checked_sub(wanted).filter(|spare| spare.litres() > 1.0e-9 * wanted.litres());
+        Ok::<_, Faults>(WholeBags { bags, litres, spare: spare.unwrap_or(Volume::ZERO) })
     };
     let above = load(up)?;
     let opened = Mass::from_kg(up.get() as f64 * bag.kg()).map_err(|error| Fault::out_of_range("/bag", error))?;

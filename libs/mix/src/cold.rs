@@ -27,6 +27,14 @@ pub fn cold_days(daily: &[Celsius]) -> Vec<bool> {
     counted.collect()
 }
 
+/// Which days are cold weather by the newer definition: days on which a pour would meet air
+/// below 40 °F (5 °C) within its first `protected` days, its own included. (American Concrete Institute, Topics in concrete, cold weather
+/// concreting.) The two definitions stand side by side; this one is the stricter.
+pub fn cold_to_pour(air: &[DayOfAir], protected: usize) -> Vec<bool> {
+    let cold = |day: &DayOfAir| day.least.fahrenheit() < COLD_FAHRENHEIT - NOISE;
+    (0..air.len()).map(|day| air[day..].iter().take(protected.max(1)).any(cold)).collect()
+}
+
 /// Hours of air at 50 °F or more, added up; colder hours do not count. Sides of walls and columns may be stripped after
 /// twelve where no strength is specified (ACI 347R-94). Ordinary concrete only: foamed panels need their own trials.
 pub fn stripping_hours(air: &[Interval]) -> Hours {

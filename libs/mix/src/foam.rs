@@ -113,12 +113,12 @@ impl FoamShare {
 
 /// Seconds a generator runs for a volume of foam, at the output measured today (litres to the minute).
 pub fn generator_seconds(foam: Volume, litres_per_minute: f64) -> Result<f64, Faults> {
-    if litres_per_minute.is_finite() && litres_per_minute > 0.0 {
-        Ok(foam.litres() / litres_per_minute * 60.0)
-    } else {
-        let what = format!("an output of {litres_per_minute} L/min fills nothing");
-        Err(Fault::new("/litres_per_minute", what, "measure it: litres of foam caught, over minutes").into())
+    let seconds = foam.litres() / litres_per_minute * 60.0;
+    if litres_per_minute > 0.0 && litres_per_minute.is_finite() && seconds.is_finite() {
+        return Ok(seconds);
     }
+    let what = format!("an output of {litres_per_minute} L/min fills nothing");
+    Err(Fault::new("/litres_per_minute", what, "measure it: litres of foam caught, over minutes").into())
 }
 
 /// The everyday band of preformed foam, kg/m³ (2 to 4 lb/ft³; from memory, the maker's data sheet governs).

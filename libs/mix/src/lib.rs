@@ -8,7 +8,7 @@
 //!    mark, [`bags`] the loads of whole bags.
 //! 3. [`moisture`], [`pigment`], [`fibre`] and [`admixture`]: ingredients that are not inert volume.
 //! 4. [`weighing`], [`unit_weight`] and [`correction`]: what a scale can tell apart, what it says about a load, and what to do about it.
-//! 5. [`maturity`], [`cold`] and [`strength`]: hours, days and estimates; [`trials`]: what the workshop found itself.
+//! 5. [`maturity`], [`curing`], [`cold`] and [`strength`]: hours, days and estimates; [`trials`]: what the workshop found itself.
 //! 6. [`cheapest`]: the least cost within limits, by a linear programme.
 //! 7. [`mesh`]: steel. [`caution`]: what can hurt.
 //!
@@ -58,6 +58,7 @@ pub mod caution;
 pub mod cheapest;
 pub mod cold;
 pub mod correction;
+pub mod curing;
 mod fault;
 pub mod fibre;
 pub mod fill;

@@ -16,6 +16,10 @@ pub struct Interval {
 /// Apparent activation energy over the gas constant for Portland cement, K (ASTM C1074, from memory).
 pub const PORTLAND_Q_K: f64 = 5000.0;
 
+/// J. M. Plowman's datum of the temperature-time factor: 11 °F, about -11.7 °C. (ASTM C1074 takes 0 °C for Portland cement
+/// of general use without admixtures, from memory.)
+pub const PLOWMAN_DATUM_FAHRENHEIT: f64 = 11.0;
+
 /// The temperature hold times are stated for: 20 °C, in kelvin.
 const REFERENCE_K: f64 = 293.15;
 
@@ -80,6 +84,15 @@ impl HoldKind {
             Cement::Portland | Cement::Blended { .. } => Self::PortlandMaturity,
         }
     }
+}
+
+/// Refuses Portland's laws of ageing to rapid-setting cement, which warms itself and follows none of them.
+pub fn check_portland(cement: Cement) -> Result<(), Fault> {
+    if cement == Cement::RapidSettingCsa {
+        let what = "temperature-time factor and equivalent age are Portland's, not calcium sulfoaluminate's";
+        return Err(Fault::new("/cement", what, "give the hours found by the mix's own trials"));
+    }
+    Ok(())
 }
 
 impl Recipe {

@@ -1,6 +1,6 @@
-//! Steel in a panel: the area of wires by spacing.
+//! Steel in a panel: the area of wires by spacing, and what they weigh.
 
-use quantities::{Area, Length};
+use quantities::{Area, Length, Mass};
 
 use crate::{Fault, Faults};
 
@@ -21,4 +21,16 @@ pub fn steel_in(width: Length, wire: Area, spacing: Length) -> Result<Area, Faul
         return Err(Fault::new("/spacing", "wires without spacing are a plate", "give the spacing of the wires").into());
     }
     Area::from_mm2(width.mm() / spacing.mm() * wire.mm2()).map_err(|error| Fault::out_of_range("/width", error).into())
+}
+
+/// Density of steel, kg/m³.
+const STEEL_KG_M3: f64 = 7850.0;
+
+/// Mass of a sheet of square mesh by its wires, the same both ways, without overhang: A · 2 a / s · 7850 kg/m³.
+pub fn mass(sheet: Area, wire: Area, spacing: Length) -> Result<Mass, Faults> {
+    if spacing == Length::ZERO {
+        return Err(Fault::new("/spacing", "wires without spacing are a plate", "give the spacing of the wires").into());
+    }
+    let cubic_mm = sheet.mm2() * 2.0 * wire.mm2() / spacing.mm();
+    Mass::from_kg(cubic_mm / 1.0e9 * STEEL_KG_M3).map_err(|error| Fault::out_of_range("/sheet", error).into())
 }

@@ -32,6 +32,35 @@ impl Oxide {
     }
 }
 
+/// Most of a phthalocyanine blue or green worth giving, per cent of cement; half of it already colours (manufacturer's
+/// literature on pigments).
+pub const PHTHALOCYANINE_MOST_PER_CENT: f64 = 1.0;
+
+/// What a dose of oxides looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shade {
+    /// Below 1 %: hardly seen on grey cement.
+    Faint,
+    /// 1 to 3 %: pastel.
+    Pastel,
+    /// 3 to 5 %: strong.
+    Strong,
+    /// Above 5 %: little more colour for much more pigment.
+    LittleGained,
+}
+
+impl Shade {
+    /// The shade of all oxides together over the cementitious mass (manufacturers' literature on pigments).
+    pub fn of(of_cementitious: Ratio) -> Self {
+        match of_cementitious.per_cent() {
+            less if less < 1.0 => Self::Faint,
+            less if less < 3.0 => Self::Pastel,
+            less if less <= 5.0 + 1.0e-9 => Self::Strong,
+            _ => Self::LittleGained,
+        }
+    }
+}
+
 /// One pigment of a mix.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dose {

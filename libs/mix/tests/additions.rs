@@ -86,9 +86,6 @@ fn liquid_colours_water_counts() {
 fn fibre_by_per_cent_of_mix() {
     near(fibre::of_mix(kg(50.0 + 50.0 + 0.5 + 5.0 + 13.5), per_cent(5.0)).unwrap().kg(), 6.26, 0.005);
     near(fibre::of_mix(kg(50.0 + 50.0 + 0.5 + 5.0 + 14.5), per_cent(3.0)).unwrap().kg(), 3.71, 0.005);
-    near(13.5 / 50.0, 0.27, 1e-9);
-    near(14.5 / 50.0, 0.29, 1e-9);
-    near((13.5 + 0.5 * 5.0) / 50.0, 0.32, 1e-9);
     assert!(fibre::of_mix(kg(1.0), per_cent(100.0)).is_err());
 }
 
@@ -136,12 +133,13 @@ fn bulked_sand_weighs_less() {
     near(bulked_sand(litres(10.0), dry, per_cent(25.0)).unwrap().kg(), 12.8, 1e-9);
 }
 
-/// One-sack perlite mixes, industry guide (manufacturer's literature): oven-dry and wet densities. The guide's wet 1:4
-/// is 5 % below what its own masses give, and stays so here.
+/// One-sack perlite mixes, industry guide (manufacturer's literature): oven-dry 22, 27, 30, 36 and wet 37, 42, 46 lb/ft³,
+/// to the nearest pound or so; beside them what their masses give. (The guide's wet 1:4 is among the loose sources.)
 #[test]
 fn one_sack_perlite_mixes() {
     let rows = [(8.0, 16.0, 22.1, 36.4), (6.0, 13.0, 26.8, 41.7), (5.0, 11.0, 30.6, 45.2), (4.0, 10.0, 36.2, 52.4)];
-    for (perlite, gallons, dry, wet) in rows {
+    let printed = [(22.0, Some(37.0)), (27.0, Some(42.0)), (30.0, Some(46.0)), (36.0, None)];
+    for ((perlite, gallons, dry, wet), (printed_dry, printed_wet)) in rows.into_iter().zip(printed) {
         let water = quantities::RelativeDensity::WATER.density() * Volume::from_us_gallons(gallons).unwrap();
         let ingredients = vec![
             portland(lb(94.0)),
@@ -153,9 +151,10 @@ fn one_sack_perlite_mixes() {
         near(recipe.making().cubic_feet(), perlite, 1e-9);
         near(recipe.oven_dry_density().unwrap().lb_ft3(), dry, 0.06);
         near(recipe.wet_density().lb_ft3(), wet, 0.15);
+        near(recipe.oven_dry_density().unwrap().lb_ft3(), printed_dry, 0.65);
+        assert!(printed_wet.is_none_or(|printed: f64| (recipe.wet_density().lb_ft3() - printed).abs() < 0.9));
         assert!(recipe.remarks().iter().any(|remark| remark.contains("weather")));
     }
-    near((52.4 / 50.0 - 1.0) * 100.0, 5.0, 0.3);
 }
 
 /// Common practice, no source: nearly 1 lb of perlite to 15 lb of cement and 8.5 lb of water.
@@ -189,18 +188,4 @@ fn steel_area_of_mesh() {
     near(mesh::area_of_diameter(inches(0.135)).unwrap().mm2() / square_inch, 0.0143, 0.00005);
     near(mesh::wire_area(1.4).unwrap().mm2() / square_inch, 0.014, 1e-12);
     assert!(mesh::steel_in(inches(12.0), steel, Length::ZERO).is_err());
-}
-
-/// Trade article on insulating concrete, 2000: it calls w/c 0.50 to 0.60 "5 to 6 gal a sack". At 8.34 lb/gal and 94 lb that
-/// is 0.444 to 0.532, and 0.50 to 0.60 are 5.64 to 6.76 gal: the source is loose, not the arithmetic.
-#[test]
-fn gallons_to_the_sack_of_a_loose_source() {
-    let water_cement = |gallons: f64| {
-        let water = quantities::RelativeDensity::WATER.density() * Volume::from_us_gallons(gallons).unwrap();
-        water.over(lb(94.0)).unwrap().number()
-    };
-    near(water_cement(5.0), 0.444, 0.001);
-    near(water_cement(6.0), 0.532, 0.001);
-    near(0.50 / water_cement(1.0), 5.64, 0.01);
-    near(0.60 / water_cement(1.0), 6.76, 0.01);
 }

@@ -40,20 +40,6 @@ fn temperature_time_of_four_weeks() {
     near(factor / 24.0, 728.0, 1e-6);
 }
 
-/// From memory: Saul and Plowman's 28 days at 18 °C is 19,488 °C·h; textbooks that print 19,800 are 1.6 % high.
-#[test]
-fn temperature_time_against_the_loose_textbook_figure() {
-    let factor = temperature_time(&constant(28.0, 18.0), celsius(-11.0));
-    near(factor, 19_488.0, 1e-6);
-    near((19_800.0 / factor - 1.0) * 100.0, 1.6, 0.01);
-}
-
-/// ASTM C1074, practice: below the datum nothing is counted, and nothing is taken away.
-#[test]
-fn nothing_below_the_datum() {
-    near(temperature_time(&constant(1.0, -15.0), celsius(-10.0)), 0.0, 0.0);
-}
-
 /// Worked by hand from the definitions.
 #[test]
 fn varying_history() {
@@ -232,33 +218,23 @@ mod gain {
         assert!(refused.remedy.contains("trial"), "{refused}");
     }
 
-    /// ACI 211.1-91, table 6.3.4 (partly from memory), and the example that reads 24 MPa off at 0.62.
+    /// ACI 211.1-91, table 6.3.4: its ends, the points of the Navy's and Yoon's examples, and 24 MPa at 0.62.
     #[test]
     fn ordinary_strength_by_water_cement() {
         let psi = |w: f64, air: bool| strength::ordinary(ratio(w), air).unwrap().strength.psi();
         for (water_cement, strength) in [(0.41, 6000.0), (0.57, 4000.0), (0.82, 2000.0)] {
             near(psi(water_cement, false), strength, 1e-6);
         }
-        near(psi(0.59, true), 3000.0, 1e-6);
+        for (water_cement, strength) in [(0.40, 5000.0), (0.59, 3000.0), (0.74, 2000.0)] {
+            near(psi(water_cement, true), strength, 1e-6);
+        }
         near(strength::ordinary(ratio(0.62), false).unwrap().strength.mpa(), 24.0, 0.7);
         assert!(strength::ordinary(ratio(0.9), false).is_err() && strength::ordinary(ratio(0.3), true).is_err());
     }
 
-    /// From memory: G. C. Hoff, 1972; E. P. Kearsley and P. J. Wainwright, 2002.
+    /// Outside what the relation was found on it says so, and below a day it says nothing.
     #[test]
-    fn foamed_paste_from_memory() {
-        for (wet, porosity) in [(500.0, 0.8275), (800.0, 0.7240), (1000.0, 0.6550), (1200.0, 0.5860)] {
-            let wet = Density::from_kg_m3(wet).unwrap();
-            near(strength::porosity(wet, ratio(0.5)).unwrap().number(), porosity, 0.0005);
-        }
-        let wet = Density::from_kg_m3(1200.0).unwrap();
-        let mpa = |p: f64, days: f64| {
-            strength::foamed_paste(ratio(p), Hours::from_days(days).unwrap(), wet).unwrap().strength.mpa()
-        };
-        for (porosity, month, year) in [(0.5, 13.42, 26.24), (0.6, 6.01, 11.75), (0.7, 2.13, 4.17)] {
-            near(mpa(porosity, 28.0), month, 0.01);
-            near(mpa(porosity, 365.0), year, 0.01);
-        }
+    fn foamed_paste_outside_its_range() {
         let light = Density::from_kg_m3(600.0).unwrap();
         let estimate = strength::foamed_paste(ratio(0.7), hours(672.0), light).unwrap();
         assert_eq!(estimate.warnings.len(), 2);
@@ -279,13 +255,12 @@ mod gain {
         assert!(strengths.windows(2).all(|pair| pair[0] < pair[1]), "{strengths:?}");
     }
 
-    /// ACI 306R: thin sections at 55 °F (Concrete Construction, Cold weather correction), thicker ones from memory.
+    /// ACI 306R: thin sections at 55 °F (Concrete Construction, Cold weather correction).
     #[test]
     fn least_temperature_of_the_concrete() {
-        for (inches, fahrenheit) in [(2.0, 55.0), (13.0, 50.0), (37.0, 45.0), (73.0, 40.0)] {
+        for (inches, fahrenheit) in [(2.0, 55.0), (11.9, 55.0)] {
             let thickness = Length::from_inches(inches).unwrap();
             near(strength::least_placing_temperature(thickness).unwrap().fahrenheit(), fahrenheit, 1e-9);
         }
-        near(quantities::Pressure::from_psi(500.0).unwrap().mpa(), strength::FROST_SAFE_MPA, 0.06);
     }
 }

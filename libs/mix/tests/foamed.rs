@@ -87,29 +87,6 @@ fn a_pail_of_foamed_mix() {
     near(litres_of(lb(94.0)), 79.9, 0.06);
 }
 
-/// R. K. Dhir, M. R. Jones and L. A. Nicol, foamed concrete (University of Dundee), 1999, from memory: their target
-/// density leaves the foam's mass out; 50 kg/m³ foam makes it 27 kg/m³ too low.
-#[test]
-fn sanded_foamed_concrete_without_the_foams_mass() {
-    let sanded = |amount| RecipeDraft {
-        ingredients: vec![
-            portland(kg(300.0)),
-            Ingredient::water("water", kg(150.0)),
-            part("sand", Role::Aggregate, kg(550.0), 2.65),
-        ],
-        air: Ratio::ZERO,
-        foam: Some(foam_of(50.0, false, amount)),
-        target: None,
-        claimed_yield: Some(Volume::CUBIC_METRE),
-    };
-    let solids = 300.0 / 3.15 + 150.0 + 550.0 / 2.65;
-    let recipe = Recipe::new(&sanded(FoamAmount::Volume(litres(1000.0 - solids)))).unwrap();
-    near(recipe.foam().unwrap().volume.number(), 0.547, 0.0005);
-    near(recipe.making().litres(), 1000.0, 1e-9);
-    near(recipe.wet_density().kg_m3() - 1000.0, 27.0, 0.5);
-    near(recipe.oven_dry_density().unwrap().kg_m3(), 910.0, 0.05);
-}
-
 /// Foaming agent, manufacturer's literature: water for foam over litres of foam is 50 kg/m³ in every row.
 #[test]
 fn foam_density_of_a_suppliers_table() {
@@ -167,21 +144,14 @@ fn oven_dry_density_of_perlite_concrete() {
     }
 }
 
-/// The same table's wet densities, 8.34 lb to the gallon and 8 lb/ft³ perlite.
+/// The same table's wet densities, 8.34 lb to the gallon and 8 lb/ft³ perlite, each within the band it prints.
 #[test]
 fn wet_density_of_perlite_concrete() {
-    for (sacks, gallons, wet, _) in PERLITE {
+    let printed = [48.0..=56.0, 42.0..=50.0, 38.0..=44.0, 34.0..=40.0];
+    for ((sacks, gallons, wet, _), band) in PERLITE.into_iter().zip(printed) {
         let got = Density::<OvenDry>::from_kg_m3(perlite_recipe(sacks, gallons).wet_density().kg_m3()).unwrap();
         near(got.lb_ft3(), wet, 0.06);
-    }
-}
-
-/// Perlite concrete, metric edition of the industry table: oven-dry 576, 488, 432, 352 kg/m³ by 1.2 · C + 128. (Its
-/// cement column is headed in pounds and holds kilograms.)
-#[test]
-fn oven_dry_density_of_perlite_concrete_metric() {
-    for (cement, printed) in [(376.0, 576.0), (301.0, 488.0), (252.0, 432.0), (188.0, 352.0)] {
-        near(1.2 * cement + 128.0, printed, 4.0);
+        assert!(band.contains(&got.lb_ft3()), "{got}");
     }
 }
 

@@ -78,6 +78,24 @@ fn bags_and_pails() {
     near(Density::<OfMaterial>::from_kg_m3(WATER_KG_M3).unwrap().lb_ft3(), 62.4, 0.03);
 }
 
+/// City standard specification for cement: a 94 lb bag is 42.6 kg, good within 3 %.
+#[test]
+fn bag_of_cement() {
+    let bag = Mass::from_pounds(94.0).unwrap();
+    near(bag.kg(), 42.638, 1e-3);
+    let metric = Mass::from_kg(42.6).unwrap();
+    assert!((metric.over(bag).unwrap().number() - 1.0).abs() < 0.03);
+}
+
+/// SI conversion table: water of 62.4 lb/ft³ is 8.342 lb to the US gallon (8.338 at 60 °F); ours of 1000 kg/m³ is 8.345.
+#[test]
+fn a_gallon_of_water() {
+    let gallon = Volume::from_us_gallons(1.0).unwrap();
+    near((Density::<OfMaterial>::from_lb_ft3(62.4).unwrap() * gallon).pounds(), 8.342, 5e-4);
+    near((RelativeDensity::WATER.density() * gallon).pounds(), 8.345, 5e-4);
+    near((RelativeDensity::WATER.density() * gallon).pounds() / 8.338, 1.0, 0.001);
+}
+
 /// Whatever goes in by a unit comes out by it, and a getter in another unit agrees with the constructor of that unit.
 #[test]
 fn every_unit_goes_there_and_back() {

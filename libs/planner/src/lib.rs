@@ -5,6 +5,7 @@
 
 mod bound;
 pub mod check;
+mod cure;
 mod exact;
 mod explain;
 pub mod foreman;
@@ -20,6 +21,7 @@ mod spare;
 mod ways;
 
 pub use check::{Broken, Rule, Verdict, check};
+pub use cure::{Change, CureFailure, cures, rerun, run_and_advise};
 pub use explain::Explanation;
 pub use model::ROW_FAMILIES;
 pub use problem::{Fault, Problem, validate};

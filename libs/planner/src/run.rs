@@ -6,7 +6,7 @@ use workshop::documents::{Facts, Plan};
 use crate::bound;
 use crate::check::{Broken, check};
 use crate::exact::{self, Ended};
-use crate::explain::{Explanation, explain};
+use crate::explain::{Explanation, explain, stands};
 use crate::foreman::{Bench, Found, Guide, foreman};
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
@@ -87,6 +87,9 @@ pub enum PlanFailure {
     #[error("the plan broke {} rules and was thrown away; please report it", .0.len())]
     Refused(Vec<Broken>),
 }
+
+/// Late orders looked into at the end of a run without a clock.
+const MOST_LOOKED_INTO: usize = 200;
 
 /// A stopwatch: seconds since the run began.
 pub type Stopwatch<'a> = &'a (dyn Fn() -> f64 + Sync);
@@ -312,6 +315,20 @@ impl Run<'_> {
         (self.progress)(Progress { seconds, way, figures, bound, sentence: sentence.to_owned() });
     }
 
+    /// How long late orders are looked into: for a small share of the run by the clock, else for so many orders.
+    fn patience(&self) -> impl FnMut() -> bool {
+        let (until, stopwatch) =
+            (self.limits.seconds.map(|seconds| self.now() + (0.04 * seconds).max(0.1)), self.stopwatch);
+        let mut looked_into = 0;
+        move || {
+            looked_into += 1;
+            match until {
+                Some(until) => stopwatch() < until,
+                None => looked_into <= MOST_LOOKED_INTO,
+            }
+        }
+    }
+
     fn finish(mut self, ended: String) -> Result<Outcome, PlanFailure> {
         let Some(best) = self.best.take() else { return Err(PlanFailure::Refused(Vec::new())) };
         let (mut plan, way) = (best.plan, best.way);
@@ -330,7 +347,8 @@ impl Run<'_> {
         if !verdict.holds() {
             return Err(PlanFailure::Refused(verdict.broken));
         }
-        let explanation = explain(self.problem, &best.schedule, &best.ready, self.limits.figure);
+        let stands = stands(self.problem, best.schedule, &best.ready, self.limits.figure);
+        let explanation = explain(&stands, self.patience());
         Ok(Outcome { plan, explanation, way })
     }
 }

@@ -1,6 +1,6 @@
 //! What is short, by how much and where.
 
-use crate::problem::{DayIx, Problem};
+use crate::problem::{DayIx, Material, Problem};
 
 /// Something a pour decided already cannot do without.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,10 +58,35 @@ impl Short {
             Short::Labour { missing, .. } => format!("{} minutes of labour short on {day}", tidy(missing)),
             Short::Mixer { missing, .. } => format!("{missing} batches of the mixer short on {day}"),
             Short::Material { material, missing, .. } => {
-                format!("{} of material \"{}\" short on {day}", tidy(missing), problem.materials[material].id)
+                let m = &problem.materials[material];
+                format!("{} of material \"{}\" short on {day}", amount(m, missing), m.id)
             }
         };
         format!("the pinned pours cannot all be kept: {short}; drop a pin, move it, or find what is short")
+    }
+}
+
+/// A quantity of a material with its unit.
+pub(crate) fn amount(material: &Material, quantity: f64) -> String {
+    measure(material.unit.as_deref(), quantity)
+}
+
+/// A quantity in a small unit, said in the usual one: 3.4 kg rather than 3400 g. Rounded up to a thousandth of the large unit,
+/// a tenth of any other.
+pub(crate) fn measure(unit: Option<&str>, quantity: f64) -> String {
+    let large = match unit {
+        Some("g") => Some("kg"),
+        Some("ml") => Some("L"),
+        _ => None,
+    };
+    match (large, unit) {
+        (Some(large), _) if quantity >= 1000.0 => {
+            let thousandths = (quantity - 1e-6).ceil() / 1000.0;
+            format!("{thousandths} {large}")
+        }
+        (_, Some("pieces")) if (quantity - 1.0).abs() < 1e-6 => "1 piece".to_owned(),
+        (_, Some(unit)) => format!("{} {unit}", tidy(quantity)),
+        (_, None) => format!("{} of its small unit", tidy(quantity)),
     }
 }
 

@@ -97,7 +97,7 @@ fn a_panel_alone_is_ready_on_day_thirty() {
     assert_eq!(feeds::documents::write_plan(&outcome.plan), expected);
     let late = &outcome.explanation.late[0];
     assert_eq!((late.cause, late.days_late), (Cause::LeadTime, 6));
-    let sentence = "order \"first\" is 6 days late: panel \"edging\" in \"plain\" came last, on 2026-03-31; by its hold, soak and \
+    let sentence = "order \"first\" is 6 days late: panel \"edging\" in \"plain\" comes last, on 2026-03-31; by its hold, soak and \
                     dry times nothing poured now is ready before 2026-03-31, after the due day";
     assert_eq!(late.sentence, sentence);
 }
@@ -150,7 +150,7 @@ fn without_a_mould_the_order_is_not_ready() {
     let outcome = plan(&facts, 0, 0).unwrap();
     assert_eq!(outcome.plan.orders[0].ready_on, None);
     assert_eq!(outcome.explanation.late[0].cause, Cause::NoMould);
-    assert!(outcome.explanation.late[0].sentence.contains("there is no mould for panel \"edging\""));
+    assert!(outcome.explanation.late[0].sentence.contains("there is no mould of group \"edging\""));
 }
 
 #[test]

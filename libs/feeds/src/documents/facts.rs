@@ -71,6 +71,7 @@ fn read_material(node: &Node) -> Material {
         expected: f.optional_list("expected", |node| {
             node.object(|f| Expected { day: f.day("day"), quantity: f.number("quantity") })
         }),
+        unit: f.optional_text("unit"),
     })
 }
 
@@ -222,6 +223,7 @@ fn write_material(material: &Material) -> Json {
     .and("store_max", material.store_max.map(Json::from))
     .and_unless_empty("price_breaks", list(&material.price_breaks, price_break))
     .and_unless_empty("expected", list(&material.expected, expected))
+    .and("unit", material.unit.as_deref().map(Json::from))
 }
 
 fn write_mix(mix: &Mix) -> Json {

@@ -120,6 +120,7 @@ impl Index<'_> {
             price_breaks,
             lead: self.calendar.on_or_after(m.lead_days),
             arrived,
+            unit: m.unit.clone(),
         }
     }
 
@@ -156,8 +157,14 @@ impl Index<'_> {
     }
 
     fn group(&self, g: &doc::MouldGroup) -> Group {
-        let in_service = self.calendar.days().iter().map(|day| g.in_service(*day).max(0)).collect();
-        Group { id: g.id.clone(), turnaround: g.turnaround_days == 1, in_service, moulds: g.moulds }
+        let named: Vec<i64> = self.calendar.days().iter().map(|day| g.in_service(*day)).collect();
+        Group {
+            id: g.id.clone(),
+            turnaround: g.turnaround_days == 1,
+            in_service: named.iter().map(|moulds| (*moulds).max(0)).collect(),
+            moulds: g.moulds,
+            out_beyond: named.iter().map(|moulds| (-moulds).max(0)).collect(),
+        }
     }
 
     fn panel(&self, facts: &Facts, p: &doc::Panel, all: &[doc::Panel]) -> Panel {

@@ -77,6 +77,8 @@ pub struct Material {
     pub lead: DayIx,
     /// On hand and expected by the morning of each working day, nothing drawn.
     pub arrived: Vec<f64>,
+    /// What its small unit is called, if it is said.
+    pub unit: Option<String>,
 }
 
 impl Material {
@@ -178,6 +180,8 @@ pub struct Group {
     pub in_service: Vec<i64>,
     /// Moulds there are, in service or not.
     pub moulds: i64,
+    /// By working day: moulds named out of service beyond those there are. So many more would be out as well.
+    pub out_beyond: Vec<i64>,
 }
 
 /// A panel type.

@@ -22,6 +22,10 @@ pub(crate) struct Spare<'p> {
     /// By rack and night: mm free.
     pub racks: Vec<Vec<f64>>,
     pub(super) stores: Vec<Store>,
+    /// Whether mixes may be poured on the days they may not.
+    pub(super) warm: bool,
+    /// Whether a pour beside a pin of the same make is allowed.
+    pub(super) unpinned: bool,
 }
 
 impl<'p> Spare<'p> {
@@ -38,6 +42,8 @@ impl<'p> Spare<'p> {
             tanks: problem.tanks.iter().map(|tank| vec![tank.mm; days]).collect(),
             racks: problem.racks.iter().map(|rack| vec![rack.mm; days]).collect(),
             stores: problem.materials.iter().zip(drawn(problem, schedule)).map(store).collect(),
+            warm: false,
+            unpinned: false,
         };
         spare.lots();
         spare.mixing(schedule);

@@ -6,12 +6,16 @@
 //! plan can be added to panel by panel, and taken from in the same way.
 
 mod levels;
+mod lift;
 mod path;
+mod pull;
 mod reading;
 mod stores;
 mod trails;
 
 pub(crate) use levels::Spare;
+pub(crate) use lift::{Lack, Limit};
 pub(crate) use path::Window;
+pub(crate) use pull::{Pulled, Standing};
 pub(crate) use reading::{Read, read_plan};
 pub(crate) use trails::{Trail, add_trail, settle, trails};

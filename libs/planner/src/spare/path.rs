@@ -7,6 +7,17 @@ use crate::problem::{DayIx, KindIx, MakeIx};
 /// Most working days a panel is let wait in its mould, or in its tank, beyond what it must.
 const MOST_WAIT: usize = 15;
 
+/// Where panels start from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Start {
+    /// Poured on that day.
+    Pour(DayIx),
+    /// In a mould that is theirs already, to be stripped from that day.
+    InMould(DayIx),
+    /// In that tank already, to be lifted from that day.
+    InTank(usize, DayIx),
+}
+
 /// When what is to be placed may be poured, and by when it must be ready.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Window {
@@ -50,7 +61,7 @@ impl Spare<'_> {
                     continue;
                 }
                 let window = Window { before, ..window };
-                let Some(trail) = self.way(make, most, day, window) else { continue };
+                let Some(trail) = self.way(make, most, Start::Pour(day), window) else { continue };
                 let (had, has) = self.batching(make, day, trail.quantity);
                 let key = (trail.ready(self.problem), has.count > had.count, -trail.quantity);
                 if best.as_ref().is_none_or(|(known, _)| key < *known) {
@@ -63,15 +74,20 @@ impl Spare<'_> {
 
     fn may_pour(&self, make: MakeIx, day: DayIx) -> bool {
         let pinned = || self.problem.pins[day].iter().any(|pin| pin.0 == make);
-        self.problem.makes[make].may_pour[day]
+        (self.warm || self.problem.makes[make].may_pour[day])
             && self.moulds[self.problem.panel_of(make).group][day] > 0
             && self.may_mix(make, day, 1)
-            && !pinned()
+            && (self.unpinned || !pinned())
     }
 
-    /// The soonest way for panels poured on a day, for as many of `most` as it takes.
-    fn way(&self, make: MakeIx, most: i64, poured: DayIx, window: Window) -> Option<Trail> {
-        let ripe = self.problem.makes[make].strip_from[poured];
+    /// The soonest way from a start, for as many of `most` panels as it takes.
+    pub fn way(&self, make: MakeIx, most: i64, start: Start, window: Window) -> Option<Trail> {
+        let poured = if let Start::Pour(day) = start { Some(day) } else { None };
+        let ripe = match start {
+            Start::Pour(day) => self.problem.makes[make].strip_from[day],
+            Start::InMould(day) => day,
+            Start::InTank(tank, soaked) => return self.lift_out(make, most, tank, soaked.max(window.from), window),
+        };
         let (days, mix) = (self.problem.len(), self.problem.mix_of(make));
         let moulds = &self.moulds[self.problem.panel_of(make).group];
         let turnaround = self.turnaround(make);
@@ -79,13 +95,13 @@ impl Spare<'_> {
         let mut best: Option<Trail> = None;
         // A mould is taken from the pour to the evening before the strip, or to that of the strip itself.
         let mut free = most;
-        let mut looked = poured;
+        let mut looked = poured.unwrap_or(ripe);
         for stripped in ripe.max(window.from)..days.min(ripe.max(window.from) + MOST_WAIT) {
             let soaked = mix.lift_from[stripped];
             if soaked >= days || mix.ready_from[soaked] >= before {
                 break;
             }
-            while looked < (stripped + turnaround).min(days) {
+            while poured.is_some() && looked < (stripped + turnaround).min(days) {
                 free = free.min(moulds[looked]);
                 looked += 1;
             }
@@ -93,10 +109,10 @@ impl Spare<'_> {
                 break;
             }
             let Some(found) = self.strip_on(make, free, stripped, Window { before, ..window }) else { continue };
-            let quantity = self.mixable(make, poured, found.quantity);
+            let quantity = poured.map_or(found.quantity, |day| self.mixable(make, day, found.quantity));
             if quantity > 0 {
                 before = found.ready(self.problem);
-                best = Some(Trail { poured: Some(poured), ripe, quantity, ..found });
+                best = Some(Trail { poured, ripe, quantity, ..found });
             }
         }
         best
@@ -158,6 +174,15 @@ impl Spare<'_> {
         }
         let trail = self.onto_rack(make, most, stripped, panel.strip_minutes)?;
         Some(Trail { stripped: Some(stripped), soaked: stripped, tank, ..trail })
+    }
+
+    /// Out of a tank they are in already.
+    fn lift_out(&self, make: MakeIx, most: i64, tank: usize, soaked: DayIx, window: Window) -> Option<Trail> {
+        let mix = self.problem.mix_of(make);
+        let days = soaked..self.problem.len().min(soaked + MOST_WAIT);
+        let lifted = days.take_while(|day| mix.ready_from[*day] < window.before);
+        let mut found = lifted.filter_map(|day| self.onto_rack(make, most, day, 0.0));
+        found.next().map(|trail| Trail { soaked, tank: Some(tank), ..trail })
     }
 
     /// Lifted on a day onto the first rack with room for some; `beside` are minutes that each takes besides the lift.

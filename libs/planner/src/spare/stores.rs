@@ -1,5 +1,6 @@
 //! What may still be drawn of one material beside what a plan draws.
 
+use crate::plan::order_packs;
 use crate::problem::{DayIx, Material};
 
 /// Left over by adding up fractions.
@@ -11,6 +12,8 @@ pub(super) struct Store {
     level: Vec<f64>,
     /// By day: what is drawn.
     drawn: Vec<f64>,
+    /// Whether any limit was lifted.
+    endless: bool,
 }
 
 impl Store {
@@ -21,7 +24,11 @@ impl Store {
             arrived - gone
         };
         let level = material.arrived.iter().zip(&drawn).map(left).collect();
-        Store { level, drawn }
+        Store { level, drawn, endless: false }
+    }
+
+    pub fn lift(&mut self) {
+        self.endless = true;
     }
 
     /// Draws that much more on a day; less, where it is below 0.
@@ -30,9 +37,21 @@ impl Store {
         self.level[day..].iter_mut().for_each(|level| *level -= quantity);
     }
 
+    /// Whether whole packs can be ordered for all that is drawn, the limit of the store kept.
+    pub fn orderable(&self, material: &Material) -> bool {
+        material.store_max.is_none() || order_packs(material, &self.drawn).is_ok()
+    }
+
+    /// How much is missing on days before the lead day that draw.
+    pub fn lacks(&self, material: &Material) -> Vec<(DayIx, f64)> {
+        let known = (0..material.lead.min(self.level.len())).filter(|at| self.drawn[*at] > DUST);
+        let short = |at: DayIx| (at, material.floor - self.level[at]);
+        known.map(short).filter(|(_, missing)| *missing > DUST).collect()
+    }
+
     /// How much is missing if that much more is drawn on a day; 0 where nothing is.
     pub fn missing(&self, material: &Material, day: DayIx, quantity: f64) -> f64 {
-        if quantity <= 0.0 {
+        if self.endless || quantity <= 0.0 {
             return 0.0;
         }
         let lead = material.lead.min(self.level.len());

@@ -52,6 +52,7 @@ pub fn bare() -> Facts {
         store_max: None,
         price_breaks: Vec::new(),
         expected: Vec::new(),
+        unit: Some("g".into()),
     };
     let group = MouldGroup { id: "edging".into(), moulds: 1, turnaround_days: 0, out_of_service: Vec::new() };
     Facts {

@@ -120,6 +120,7 @@ fn material(l: &mut Lots, n: i64, all: &[Day]) -> Material {
             .map(|_| PriceBreak { from_packs: l.from(1, 6), pack_price: l.from(50, 900) as f64 })
             .collect(),
         expected: (0..l.from(0, 2)).map(|_| expected(l)).collect(),
+        unit: None,
     }
 }
 

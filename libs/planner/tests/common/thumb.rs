@@ -71,6 +71,7 @@ fn material(l: &mut Lots, first: Day) -> Material {
         store_max: l.once_in(3).then(|| l.from(30, 90) as f64),
         price_breaks: Vec::new(),
         expected: if l.once_in(2) { vec![expected] } else { Vec::new() },
+        unit: None,
     }
 }
 

@@ -11,6 +11,8 @@ pub struct Explanation {
     pub shorts: Vec<MaterialShort>,
     /// Moulds, tanks and racks that hold more than they have room for at the start: nothing is added until it fits again.
     pub overfull: Vec<Overfull>,
+    /// What would make late orders less late, the one worth most first; none where nobody looked.
+    pub cures: Vec<Cure>,
 }
 
 /// Why one order is late or not ready.
@@ -24,8 +26,10 @@ pub struct LateOrder {
     pub ready_on: Option<Day>,
     /// Calendar days from due to ready, or to the last day plus the days the policy adds.
     pub days_late: i64,
-    /// What held it.
+    /// What holds it back.
     pub cause: Cause,
+    /// Day it would be whole beside the others, were there enough of what holds it back; none where more would not help.
+    pub freed_on: Option<Day>,
     /// The same in plain words.
     pub sentence: String,
 }
@@ -53,13 +57,17 @@ pub enum Cause {
     ColdDays,
     /// Due sooner than hold, soak and dry times allow.
     LeadTime,
-    /// Other orders were served first.
+    /// A pinned pour rules out any other of its panel and mix on its day.
+    Pins,
+    /// Other orders are served first.
     Turn,
+    /// Nobody looked: there was no time left.
+    Unknown,
 }
 
 impl Cause {
     /// Every cause.
-    pub const ALL: [Cause; 11] = [
+    pub const ALL: [Cause; 13] = [
         Cause::Moulds,
         Cause::NoMould,
         Cause::NoMix,
@@ -70,7 +78,9 @@ impl Cause {
         Cause::Material,
         Cause::ColdDays,
         Cause::LeadTime,
+        Cause::Pins,
         Cause::Turn,
+        Cause::Unknown,
     ];
 
     /// A short word for it.
@@ -86,7 +96,96 @@ impl Cause {
             Cause::Material => "material",
             Cause::ColdDays => "cold_days",
             Cause::LeadTime => "lead_time",
+            Cause::Pins => "pins",
             Cause::Turn => "turn",
+            Cause::Unknown => "unknown",
+        }
+    }
+}
+
+/// What would make late orders less late: tried by planning on from the plan with it, and told with what that gained.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cure {
+    /// What there would be more of.
+    pub remedy: Remedy,
+    /// Which: an id, a day, or `labour` or `mixer`.
+    pub subject: String,
+    /// Σ weight × days late that it saves.
+    pub order_days_fewer: f64,
+    /// What that is worth by the policy, minor units; what the cure itself costs is not in it.
+    pub worth: i64,
+    /// What materials would cost more, minor units; below 0 where they cost less.
+    pub cost_more: i64,
+    /// Orders less late with it, those that gain most first.
+    pub orders: Vec<Cured>,
+    /// The same in plain words.
+    pub sentence: String,
+}
+
+/// An order less late.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cured {
+    /// Which order.
+    pub order: String,
+    /// Day it would be whole; none where that is not by the last day even so.
+    pub ready_on: Option<Day>,
+    /// Days late that it would be spared.
+    pub days_sooner: i64,
+}
+
+/// What there would be more of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Remedy {
+    /// Moulds of a group.
+    Moulds,
+    /// Row in a tank.
+    TankRow,
+    /// Row on a rack.
+    RackRow,
+    /// Minutes of labour on every working day.
+    Hours,
+    /// Minutes of labour on one day.
+    Overtime,
+    /// Batches a day.
+    Batches,
+    /// Packs of a material.
+    Packs,
+    /// A delivery that comes sooner.
+    Delivery,
+    /// Days on which a mix may be poured.
+    Warmth,
+    /// A pinned pour set free.
+    Pin,
+}
+
+impl Remedy {
+    /// Every remedy.
+    pub const ALL: [Remedy; 10] = [
+        Remedy::Moulds,
+        Remedy::TankRow,
+        Remedy::RackRow,
+        Remedy::Hours,
+        Remedy::Overtime,
+        Remedy::Batches,
+        Remedy::Packs,
+        Remedy::Delivery,
+        Remedy::Warmth,
+        Remedy::Pin,
+    ];
+
+    /// A short word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Remedy::Moulds => "moulds",
+            Remedy::TankRow => "tank_row",
+            Remedy::RackRow => "rack_row",
+            Remedy::Hours => "hours",
+            Remedy::Overtime => "overtime",
+            Remedy::Batches => "batches",
+            Remedy::Packs => "packs",
+            Remedy::Delivery => "delivery",
+            Remedy::Warmth => "warmth",
+            Remedy::Pin => "pin",
         }
     }
 }

@@ -84,6 +84,8 @@ pub struct Material {
     pub price_breaks: Vec<PriceBreak>,
     /// On its way.
     pub expected: Vec<Expected>,
+    /// What its small unit is called ("g", "ml", "pieces"), for sentences; nothing is worked out from it.
+    pub unit: Option<String>,
 }
 
 /// A pack price from so many packs in one delivery.

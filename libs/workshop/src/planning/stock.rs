@@ -5,6 +5,7 @@ use super::{Snapshot, today};
 use crate::catalogue::{Amount, Material, Supply};
 use crate::documents::facts;
 use crate::fault::Fault;
+use crate::projection::unit_sign;
 use chrono::NaiveDate as Day;
 
 /// All counted materials. What the main supplies is left out: there is always enough of it.
@@ -68,5 +69,6 @@ fn one(
             .map(|b| facts::PriceBreak { from_packs: b.from_packs, pack_price: b.pack_price.get() as f64 })
             .collect(),
         expected,
+        unit: Some(unit_sign(material.unit).to_owned()),
     }
 }

@@ -231,6 +231,7 @@ fn a_material_is_told_with_all_that_buying_it_takes() {
             facts::Expected { day: day("2026-05-04"), quantity: 25_000.0 },
             facts::Expected { day: day("2026-05-07"), quantity: 50_000.0 },
         ],
+        unit: Some("g".into()),
     };
     assert_eq!(cement, expected);
 }

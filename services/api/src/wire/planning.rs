@@ -157,9 +157,13 @@ impl Incoming for GivenPlan {
     "deliveries": [{ "arrives_on": "2026-05-11", "material": "cement", "quantity_packs": 20 }],
     "orders": [{ "order": "TH-1042", "ready_on": "2026-06-14" }],
     "late": [{ "order": "TH-1042", "due_on": "2026-06-12", "ready_on": "2026-06-14", "late_days": 2, "cause": "moulds",
-        "sentence": "order TH-1042 is 2 days late: all side moulds were taken" }],
+        "freed_on": "2026-06-12",
+        "sentence": "order \"TH-1042\" is 2 days late: panel \"bed-side-900\" in \"grey-smooth\" comes last, on 2026-06-14; the moulds of group \"sides\" hold it back: with 1 mould more of group \"sides\" it would be ready on 2026-06-12" }],
+    "cures": [{ "remedy": "moulds", "subject": "sides", "order_days_fewer": 4.0, "worth_minor": 2000, "materials_cost_more_minor": 0,
+        "orders": [{ "order": "TH-1042", "ready_on": "2026-06-12", "days_sooner": 2 }],
+        "sentence": "1 mould more of group \"sides\" would save 4 weighted order-days: order \"TH-1042\" 2 days less late" }],
     "shorts": [{ "material": "cement", "day": "2026-05-08", "short_by": 12500.0,
-        "sentence": "cement is short by 12500 on 2026-05-08" }],
+        "sentence": "material \"cement\" is short by 12.5 kg on 2026-05-08 for the late panels it keeps back" }],
     "overfull": ["tank \"small-tank\" holds 1600 mm of panels and has 1400 mm of row: nothing is added until 200 have left it"],
 }))]
 pub struct Plan {
@@ -183,6 +187,8 @@ pub struct Plan {
     pub orders: Vec<OrderReady>,
     /// Orders late or not ready, and why.
     pub late: Vec<LateOrder>,
+    /// What would make them less late, with what each gains; the one worth most first.
+    pub cures: Vec<Cure>,
     /// Materials that kept panels from being poured.
     pub shorts: Vec<MaterialShort>,
     /// Moulds, tanks and racks that hold more than they have room for, and what the plan does about it: one sentence each.
@@ -259,10 +265,44 @@ pub struct LateOrder {
     pub ready_on: Option<NaiveDate>,
     /// Calendar days late.
     pub late_days: i64,
-    /// What held it, in a word.
+    /// What holds it back, in a word: moulds, no_mould, no_mix, tank, rack, hours, mixer, material, cold_days, lead_time, pins,
+    /// turn, or unknown where there was no time to look.
     pub cause: String,
+    /// Day it would be whole beside the others, were there enough of what holds it back.
+    pub freed_on: Option<NaiveDate>,
     /// The same in plain words.
     pub sentence: String,
+}
+
+/// What would make late orders less late. Each was tried by planning on from the plan with it; the one worth most comes first.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Cure {
+    /// What there would be more of, in a word: moulds, tank_row, rack_row, hours, overtime, batches, packs, delivery (sooner),
+    /// warmth (a mix poured on days on which it may not be), pin (set free).
+    pub remedy: String,
+    /// Which: the id of a mould group, tank, rack, material, mix or panel, a day, or `labour` or `mixer`.
+    pub subject: String,
+    /// Σ weight × calendar days late that it saves.
+    pub order_days_fewer: f64,
+    /// What that is worth by the workshop's price of a late day; what the cure itself costs is not in it.
+    pub worth_minor: i64,
+    /// What materials would cost more; below 0 where they cost less.
+    pub materials_cost_more_minor: i64,
+    /// Orders less late with it.
+    pub orders: Vec<CuredOrder>,
+    /// The same in plain words.
+    pub sentence: String,
+}
+
+/// An order less late with a cure.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct CuredOrder {
+    /// Which order.
+    pub order: String,
+    /// Day it would be whole; null where that is not by the plan's last day even so.
+    pub ready_on: Option<NaiveDate>,
+    /// Days late that it would be spared.
+    pub days_sooner: i64,
 }
 
 /// A material that was short.
@@ -316,6 +356,7 @@ impl Plan {
             deliveries: plan.deliveries.into_iter().map(delivery).collect(),
             orders: plan.orders.into_iter().map(|o| OrderReady { order: o.id, ready_on: o.ready_on }).collect(),
             late: why.late.into_iter().map(LateOrder::from).collect(),
+            cures: why.cures.into_iter().map(Cure::from).collect(),
             shorts: why.shorts.into_iter().map(MaterialShort::from).collect(),
             overfull: why.overfull.into_iter().map(|place| place.sentence).collect(),
         }
@@ -330,7 +371,27 @@ impl From<workshop::documents::explanation::LateOrder> for LateOrder {
             ready_on: l.ready_on,
             late_days: l.days_late,
             cause: l.cause.word().to_owned(),
+            freed_on: l.freed_on,
             sentence: l.sentence,
+        }
+    }
+}
+
+impl From<workshop::documents::explanation::Cure> for Cure {
+    fn from(c: workshop::documents::explanation::Cure) -> Self {
+        let cured = |o: workshop::documents::explanation::Cured| CuredOrder {
+            order: o.order,
+            ready_on: o.ready_on,
+            days_sooner: o.days_sooner,
+        };
+        Self {
+            remedy: c.remedy.word().to_owned(),
+            subject: c.subject,
+            order_days_fewer: c.order_days_fewer,
+            worth_minor: c.worth,
+            materials_cost_more_minor: c.cost_more,
+            orders: c.orders.into_iter().map(cured).collect(),
+            sentence: c.sentence,
         }
     }
 }

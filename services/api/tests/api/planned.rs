@@ -22,7 +22,7 @@ pub fn now() -> DateTime<Utc> {
 }
 
 /// What a planner would have been told of the furnished world, as far as anything here reads it.
-fn facts() -> Facts {
+pub fn facts() -> Facts {
     Facts {
         name: None,
         first_day: day("2026-05-04"),
@@ -108,6 +108,7 @@ fn explanation() -> Explanation {
         ready_on: Some(day("2026-05-29")),
         days_late: 2,
         cause: Cause::Moulds,
+        freed_on: Some(day("2026-05-27")),
         sentence: "order TH-1 is 2 days late: all moulds were taken".into(),
     };
     Explanation { late: vec![late], ..Explanation::default() }

@@ -72,7 +72,7 @@ pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
     let shown = if stderr().is_terminal() { progress::for_people } else { progress::for_programs };
     // A reader that has gone away is no reason to stop planning.
     let mut report = |now| drop(writeln!(stderr(), "{}", shown(&now, args.figure)));
-    let outcome = planner::run(&facts, &limits(args, &facts), &stopwatch, &mut report);
+    let outcome = planner::run_and_advise(&facts, &limits(args, &facts), &stopwatch, &mut report);
     match outcome {
         Ok(outcome) => {
             write_whole(&args.out, &feeds::documents::write_plan(&outcome.plan))?;
@@ -121,6 +121,7 @@ fn summary(outcome: &Outcome) {
     }
     outcome.explanation.late.iter().for_each(|late| println!("{}", late.sentence));
     outcome.explanation.shorts.iter().for_each(|short| println!("{}", short.sentence));
+    outcome.explanation.cures.iter().for_each(|cure| println!("{}", cure.sentence));
 }
 
 /// Writes a file whole or not at all: beside it first, then in its place.

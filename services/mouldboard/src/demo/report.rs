@@ -85,7 +85,7 @@ impl Page<'_> {
     }
 
     fn late(&self) -> String {
-        let Explanation { late, shorts, overfull } = self.explanation;
+        let Explanation { late, shorts, overfull, cures } = self.explanation;
         if late.is_empty() {
             return "Every order is on time.\n".to_owned();
         }
@@ -95,6 +95,7 @@ impl Page<'_> {
             add(&mut said, format!("  Short: {}", short.sentence));
         }
         overfull.iter().for_each(|place| add(&mut said, format!("  Overfull: {}", place.sentence)));
+        cures.iter().for_each(|cure| add(&mut said, format!("  Cure: {}", cure.sentence)));
         said
     }
 

@@ -5,6 +5,7 @@
 
 mod bound;
 pub mod check;
+mod compare;
 mod cure;
 mod exact;
 mod explain;
@@ -21,6 +22,7 @@ mod spare;
 mod ways;
 
 pub use check::{Broken, Rule, Verdict, check};
+pub use compare::{Because, Comparison, FactChange, Line, PlanChange, compare};
 pub use cure::{Change, CureFailure, cures, rerun, run_and_advise};
 pub use explain::Explanation;
 pub use model::ROW_FAMILIES;

@@ -84,19 +84,24 @@ pub enum Item {
 impl Order {
     /// Panels wanted by panel and finish, sets opened up. A set not among `sets` adds nothing: the store's foreign keys keep that from happening.
     pub fn panels(&self, sets: &BTreeMap<SetId, PanelSet>) -> BTreeMap<(PanelId, FinishId), i64> {
-        let mut wanted = BTreeMap::new();
-        for line in &self.lines {
-            match &line.item {
-                Item::Panel(panel) => {
-                    *wanted.entry((panel.clone(), line.finish.clone())).or_insert(0) += line.quantity;
-                }
-                Item::Set(set) => {
-                    for (panel, count) in sets.get(set).into_iter().flat_map(|s| &s.panels) {
-                        *wanted.entry((panel.clone(), line.finish.clone())).or_insert(0) += count * line.quantity;
-                    }
+        panels(&self.lines, sets)
+    }
+}
+
+/// Panels that lines want, by panel and finish, sets opened up. A set not among `sets` adds nothing.
+pub fn panels(lines: &[OrderLine], sets: &BTreeMap<SetId, PanelSet>) -> BTreeMap<(PanelId, FinishId), i64> {
+    let mut wanted = BTreeMap::new();
+    for line in lines {
+        match &line.item {
+            Item::Panel(panel) => {
+                *wanted.entry((panel.clone(), line.finish.clone())).or_insert(0) += line.quantity;
+            }
+            Item::Set(set) => {
+                for (panel, count) in sets.get(set).into_iter().flat_map(|s| &s.panels) {
+                    *wanted.entry((panel.clone(), line.finish.clone())).or_insert(0) += count * line.quantity;
                 }
             }
         }
-        wanted
     }
+    wanted
 }

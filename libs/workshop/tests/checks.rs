@@ -113,7 +113,7 @@ fn sound_nouns_have_no_faults() {
     assert_eq!(material::faults(&cement()), []);
     assert_eq!(panel::faults(&side()), []);
     assert_eq!(mix::revision_faults(&revision(RevisionState::InUse)), []);
-    assert_eq!(range_faults(&order("grey"), &range(RevisionState::InUse)), []);
+    assert_eq!(range_faults(&order("grey").lines, &range(RevisionState::InUse)), []);
 }
 
 #[test]
@@ -124,7 +124,7 @@ fn a_finish_is_possible_only_by_a_mix_in_use() {
         ("pink", RevisionState::InUse, "there is no finish 'pink'; there are grey, slate"),
     ];
     for (finish, state, said) in cases {
-        let faults = range_faults(&order(finish), &range(state));
+        let faults = range_faults(&order(finish).lines, &range(state));
         assert_eq!(pointers(&faults), ["/lines/0/finish"]);
         assert!(faults[0].detail.contains(said), "{faults:?}");
     }

@@ -16,13 +16,7 @@ pub const LINES_MOST: usize = 200;
 /// Every fault of an order by itself.
 pub fn faults(order: &Order) -> Vec<Fault> {
     let mut found = Found::new();
-    found.ensure(!order.lines.is_empty(), "/lines", || "is empty: an order has one line at least".to_owned());
-    found.ensure(order.lines.len() <= LINES_MOST, "/lines", || {
-        format!("has more than {LINES_MOST} lines: split the order")
-    });
-    for (index, line) in order.lines.iter().enumerate() {
-        found.whole(&format!("/lines/{index}/quantity"), line.quantity, 1..=10_000);
-    }
+    lines_in(&order.lines, &mut found);
     found.day("/due_on", order.due_on);
     if let Some(promised) = order.promised_on {
         found.day("/promised_on", promised);
@@ -32,6 +26,21 @@ pub fn faults(order: &Order) -> Vec<Fault> {
     }
     found.note("/note", order.note.as_deref());
     found.all()
+}
+
+/// Every fault of what is wanted by itself.
+pub fn lines_faults(lines: &[OrderLine]) -> Vec<Fault> {
+    let mut found = Found::new();
+    lines_in(lines, &mut found);
+    found.all()
+}
+
+fn lines_in(lines: &[OrderLine], found: &mut Found) {
+    found.ensure(!lines.is_empty(), "/lines", || "is empty: an order has one line at least".to_owned());
+    found.ensure(lines.len() <= LINES_MOST, "/lines", || format!("has more than {LINES_MOST} lines: split the order"));
+    for (index, line) in lines.iter().enumerate() {
+        found.whole(&format!("/lines/{index}/quantity"), line.quantity, 1..=10_000);
+    }
 }
 
 /// A due day that is past. Typed, that is a slip; imported, it is history, and only said.
@@ -74,11 +83,11 @@ impl Range {
     }
 }
 
-/// Every fault of an order against what the workshop can make: sets, panels and finishes that are not there, and finishes
-/// that no mix in use gives for one of the panels, with those that are possible.
-pub fn range_faults(order: &Order, range: &Range) -> Vec<Fault> {
+/// Every fault of what an order wants against what the workshop can make: sets, panels and finishes that are not there, and
+/// finishes that no mix in use gives for one of the panels, with those that are possible.
+pub fn range_faults(lines: &[OrderLine], range: &Range) -> Vec<Fault> {
     let mut found = Found::new();
-    for (index, line) in order.lines.iter().enumerate() {
+    for (index, line) in lines.iter().enumerate() {
         line_faults(index, line, range, &mut found);
     }
     found.all()

@@ -6,6 +6,7 @@ pub mod nouns;
 
 pub mod calculations;
 pub mod calendar;
+pub mod changes;
 pub mod corrections;
 pub mod day_sheet;
 pub mod deliveries;
@@ -25,6 +26,7 @@ pub mod plan;
 pub mod planning_runs;
 pub mod projection;
 pub mod proportions;
+pub mod quotes;
 pub mod racks;
 pub mod revisions;
 pub mod sets;
@@ -38,7 +40,7 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 30] = [
+    let all: [fn(&mut ServiceConfig); 32] = [
         pages::configure,
         health::configure,
         workshop::configure,
@@ -57,12 +59,14 @@ pub fn configure(service: &mut ServiceConfig) {
         racks::configure,
         order_files::configure,
         orders::configure,
+        quotes::configure,
         projection::configure,
         stock::configure,
         deliveries::configure,
         lots::configure,
         pins::configure,
         planning_runs::configure,
+        changes::configure,
         plan::configure,
         corrections::configure,
         tickets::configure,

@@ -117,7 +117,7 @@ async fn judge(state: &State, tx: &Tx, text: &str) -> Result<(ImportReport, Vec<
             continue;
         }
         let row = |fault: &Fault| draft.row_fault(fault);
-        report.faults.extend(range_faults(&draft.order, &range).iter().map(row));
+        report.faults.extend(range_faults(&draft.order.lines, &range).iter().map(row));
         report.warnings.extend(past_due(&draft.order, today).iter().map(row));
         let Draft { order, .. } = draft;
         match found {

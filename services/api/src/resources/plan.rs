@@ -72,7 +72,8 @@ fn unreadable(run: RunId, what: &str, faults: &[impl std::fmt::Display]) -> Prob
     Problem::internal(format!("the {what} of run {run} cannot be read: {}", faults.join("; ")))
 }
 
-fn none_in_force() -> Problem {
+/// That no plan is in force yet.
+pub fn none_in_force() -> Problem {
     Problem::not_found("plan", "in force")
         .with_errors(vec![Fault::at("", "no plan is in force yet: ask for one with POST /planning-runs")])
 }

@@ -6,6 +6,7 @@
 pub mod basics;
 pub mod calculations;
 pub mod catalogue;
+pub mod changes;
 pub mod corrections;
 pub mod day;
 pub mod lots;
@@ -17,6 +18,7 @@ pub mod planning;
 pub mod problem;
 pub mod projection;
 pub mod proportions;
+pub mod quotes;
 pub mod site;
 pub mod stock;
 pub mod tickets;

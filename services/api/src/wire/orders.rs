@@ -60,7 +60,7 @@ pub struct Order {
     pub note: Option<String>,
 }
 
-fn usual() -> Priority {
+pub(super) fn usual() -> Priority {
     Priority::Usual
 }
 
@@ -104,7 +104,7 @@ impl Incoming for Order {
     }
 }
 
-fn read_line(index: usize, line: OrderLine) -> Result<domain::OrderLine, Vec<Fault>> {
+pub(super) fn read_line(index: usize, line: OrderLine) -> Result<domain::OrderLine, Vec<Fault>> {
     let at = |field: &str| format!("/lines/{index}/{field}");
     let item = match (&line.set, &line.panel) {
         (Some(set), None) => domain::Item::Set(id(&at("set"), SetId::parse, set)?),

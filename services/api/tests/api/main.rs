@@ -13,6 +13,7 @@ mod corrections;
 mod database;
 mod orders;
 mod planned;
+mod promised;
 mod shop_floor;
 mod the_day;
 mod trials;

@@ -1,0 +1,55 @@
+//! What changed from one plan to the next.
+
+use actix_web::get;
+use actix_web::web::{self, Data, Path};
+use store::{Tx, runs};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::documents::{Facts, Plan};
+use workshop::ids::RunId;
+use workshop::runs::RunState;
+
+use super::plan::{facts_of, plan_of};
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, Reply};
+use crate::state::State;
+use crate::wire::changes::RunChanges;
+
+/// What a run was told and what it decided; nothing where it brought no plan.
+async fn planned(tx: &Tx, run: RunId) -> Result<Option<(Facts, Plan)>, Problem> {
+    let found = runs::find(tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
+    if found.value.state != RunState::Planned {
+        return Ok(None);
+    }
+    let documents = runs::documents(tx, run).await?;
+    Ok(Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?)))
+}
+
+#[utoipa::path(
+    tag = "planning", summary = "What a run's plan changes",
+    description = "Line by line what its plan has otherwise than the plan in force when its facts were read, each with the change of the facts it comes from. 404 where the run brought no plan, or there was none before it.",
+    params(("id" = i64, Path, description = "Its number", minimum = 1)),
+    responses((status = 200, description = "The changes", body = RunChanges))
+)]
+#[get("/planning-runs/{id}/changes")]
+async fn read(state: Data<State>, id: Path<i64>) -> Answer {
+    let run = RunId::new(*id);
+    let tx = state.store.read().await?;
+    let found = runs::find(&tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
+    let before = found.value.parent;
+    let (old, new) = match before {
+        Some(before) => (planned(&tx, before).await?, planned(&tx, run).await?),
+        None => (None, None),
+    };
+    tx.rollback().await?;
+    let (Some(before), Some((old_facts, old)), Some((new_facts, new))) = (before, old, new) else {
+        return Err(Problem::not_found("plan before and after", format!("of planning run {run}")));
+    };
+    let compared = web::block(move || planner::compare(&old_facts, &old, &new_facts, &new)).await;
+    let compared = compared.map_err(|error| Problem::internal(format!("two plans were not compared: {error}")))?;
+    Reply::json(&RunChanges::of(run, before, compared))
+}
+
+/// Adds the operation to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(read);
+}

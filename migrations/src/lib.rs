@@ -11,6 +11,7 @@ mod m20260101_000007_lots;
 mod m20260101_000008_queue;
 mod m20260101_000009_trials;
 mod m20260101_000010_corrections;
+mod m20260101_000013_sessions;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -32,6 +33,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000008_queue::Migration),
             Box::new(m20260101_000009_trials::Migration),
             Box::new(m20260101_000010_corrections::Migration),
+            Box::new(m20260101_000013_sessions::Migration),
         ]
     }
 }

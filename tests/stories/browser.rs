@@ -54,16 +54,7 @@ impl Browser {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_documentation_and_the_links_are_there_without_the_internet() {
-    let Some(browser) = Browser::start().await else { return };
-    let database = TestDatabase::sqlite();
-    let world = World::new(database.migrated().await).await;
-    world.plan().await;
-    world.it_is("2026-03-02T06:00:00Z");
-    world.work().await;
-    let shown = look(&browser.driver, &world).await;
-    let closed = browser.driver.quit().await;
-    shown.unwrap();
-    closed.unwrap();
+    in_a_browser(look).await;
 }
 
 async fn look(driver: &WebDriver, world: &World) -> WebDriverResult<()> {
@@ -72,21 +63,185 @@ async fn look(driver: &WebDriver, world: &World) -> WebDriverResult<()> {
     operation.wait_until().displayed().await?;
     let operations = driver.find_all(By::Css(".opblock-summary-path")).await?.len();
     assert!(operations > 60, "only {operations} operations are shown");
-    if let Ok(folder) = std::env::var("MOULDBOARD_TEST_PICTURES") {
-        driver.screenshot(&std::path::Path::new(&folder).join("docs.png")).await?;
-    }
+    picture(driver, "docs.png").await?;
 
     driver.goto(world.url("/")).await?;
-    if let Ok(folder) = std::env::var("MOULDBOARD_TEST_PICTURES") {
-        driver.screenshot(&std::path::Path::new(&folder).join("links.png")).await?;
-    }
     let links = driver.find_all(By::Tag("a")).await?;
-    assert!(links.len() >= 3);
+    assert!(links.len() >= 5);
     for link in links {
         let to = link.prop("href").await?.unwrap_or_default();
         assert!(to.starts_with(&world.url("/")), "a link leads away: {to}");
         let path = to.trim_start_matches(&world.url("")).to_owned();
         assert_eq!(world.send(reqwest::Method::GET, &path, None).await.status(), 200, "{path}");
+    }
+    Ok(())
+}
+
+/// Every page at the widths of a telephone, a tablet and a desk, in pictures too where they are wanted.
+#[tokio::test(flavor = "multi_thread")]
+async fn every_page_fits_every_window() {
+    in_a_browser(async |driver, world| {
+        let order = world.get("/orders").await[0]["id"].as_str().unwrap().to_owned();
+        let order = format!("/pages/orders/{order}");
+        for (name, path) in [
+            ("today", "/"),
+            ("tomorrow", "/pages/days/2026-03-03"),
+            ("plan", "/pages/plan"),
+            ("orders", "/pages/orders"),
+            ("order", &order),
+            ("new-order", "/pages/orders/new"),
+            ("stock", "/pages/stock"),
+        ] {
+            driver.goto(world.url(path)).await?;
+            for width in [360, 768, 1440] {
+                driver.set_window_rect(0, 0, width, 1000).await?;
+                let script = "const page = document.documentElement; return [page.scrollWidth, page.clientWidth];";
+                let widths = driver.execute(script, vec![]).await?.json().clone();
+                assert!(widths[0].as_i64() <= widths[1].as_i64(), "{path} in a window of {width}: {widths}");
+                picture(driver, &format!("{name}-{width}.png")).await?;
+            }
+        }
+        Ok(())
+    })
+    .await;
+}
+
+/// The bench's job by clicks and by keys alone: weigh the load, say so, complete; stock is drawn once.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_ticket_is_weighed_and_completed_on_the_page() {
+    in_a_browser(async |driver, world| {
+        let ticket = world.get("/days/today/tickets").await[0].clone();
+        let number = ticket["number"].as_str().unwrap();
+        let cement = ticket["lines"].as_array().unwrap().iter().find(|l| l["material"] == "cement").unwrap();
+        let before = world.on_hand("cement").await;
+        driver.goto(world.url("/")).await?;
+        let card = format!("#t-{number}");
+
+        let weighing = driver.find(By::Css(format!("{card} form[data-send$='corrections']"))).await?;
+        let density = ticket["wet_density_kg_m3"].as_f64().unwrap().to_string();
+        weighing.find(By::Name("measured_wet_density_kg_m3")).await?.send_keys(&density).await?;
+        weighing.find(By::Name("by")).await?.send_keys("the bench").await?;
+        weighing.find(By::Tag("button")).await?.click().await?;
+        says(driver, &card, "by the bench").await?;
+        picture(driver, "weighed.png").await?;
+        let kept = world.get(&format!("/tickets/{number}/corrections")).await;
+        assert_eq!((&kept[0]["answer"], kept.as_array().unwrap().len()), (&"accept".into(), 1), "{kept}");
+
+        by_keys_to(driver, &format!("{card} form[data-send$='completion'] [name=measured_wet_density_kg_m3]")).await?;
+        driver.action_chain().send_keys(&density).send_keys(Key::Enter + "").perform().await?;
+        says(driver, &card, "· mixed").await?;
+        assert_eq!(world.on_hand("cement").await, before - cement["target"].as_i64().unwrap());
+        Ok(())
+    })
+    .await;
+}
+
+/// A new order is quoted while it is typed, taken, and planned for by clicks alone.
+#[tokio::test(flavor = "multi_thread")]
+async fn an_order_is_quoted_taken_and_planned_on_the_pages() {
+    in_a_browser(async |driver, world| {
+        driver.goto(world.url("/pages/orders/new")).await?;
+        driver.find(By::Name("id")).await?.send_keys("WALK-IN-1").await?;
+        driver.execute("document.querySelector('[name=due_on]').value = '2026-05-20';", vec![]).await?;
+        let choose = By::Css("[data-part=item] option[value='set:planter-450']");
+        driver.find(choose).await?.click().await?;
+        says(driver, "[data-quote]", "it can be ready on").await?;
+        picture(driver, "quoted.png").await?;
+        driver.find(By::Css("form[data-quotes] button")).await?.click().await?;
+        says(driver, "h1", "Orders").await?;
+        says(driver, "table.orders", "WALK-IN-1").await?;
+        driver.goto(world.url("/pages/plan")).await?;
+        driver.find(By::Css("form[data-send='/planning-runs'] button")).await?.click().await?;
+        says(driver, ".asking", "Planning").await?;
+        world.work().await;
+        says(driver, ".asking", "Plan anew").await?;
+        driver.goto(world.url("/pages/orders/WALK-IN-1")).await?;
+        says(driver, "dl.facts", "Whole").await?;
+        let ready = world.get("/plan").await["orders"].as_array().unwrap().iter().any(|o| o["order"] == "WALK-IN-1");
+        assert!(ready, "the plan in force gives it its panels");
+        Ok(())
+    })
+    .await;
+}
+
+/// An entry whose answer is lost on the way is kept, sent again, and counts once; one that never left is sent later.
+#[tokio::test(flavor = "multi_thread")]
+async fn an_entry_outlives_a_lost_connection_and_counts_once() {
+    in_a_browser(async |driver, world| {
+        let tickets = world.get("/days/today/tickets").await;
+        let [first, second] = [0, 1].map(|n| tickets[n]["number"].as_str().unwrap().to_owned());
+        let before = world.get("/stock/entries?limit=500").await.as_array().unwrap().len();
+        driver.goto(world.url("/")).await?;
+        let lose_answers = "const real = window.fetch; window.fetch = async (...a) => { await real(...a); throw new TypeError('lost'); };";
+        driver.execute(lose_answers, vec![]).await?;
+        driver.find(By::Css(format!("#t-{first} form[data-send$='completion'] button"))).await?.click().await?;
+        says(driver, "#kept", "1 entry is kept").await?;
+        assert_eq!(world.get(&format!("/tickets/{first}")).await["state"], "mixed", "it arrived, only the answer did not");
+        let drawn = world.get("/stock/entries?limit=500").await.as_array().unwrap().len();
+        assert!(drawn > before);
+        driver.refresh().await?;
+        says(driver, &format!("#t-{first}"), "· mixed").await?;
+        driver.execute("window.fetch = () => Promise.reject(new TypeError('no connection'));", vec![]).await?;
+        driver.find(By::Css(format!("#t-{second} form[data-send$='completion'] button"))).await?.click().await?;
+        says(driver, "#kept", "kept").await?;
+        assert_eq!(world.get(&format!("/tickets/{second}")).await["state"], "issued");
+        driver.refresh().await?;
+        says(driver, &format!("#t-{second}"), "· mixed").await?;
+        let kept = driver.execute("return localStorage.getItem('mouldboard-kept');", vec![]).await?.json().clone();
+        assert_eq!(kept, "[]", "all of it was answered");
+        let lines = |t: &serde_json::Value| t["lines"].as_array().unwrap().iter().filter(|l| l["drawn_from_stock"] == true).count();
+        let after = world.get("/stock/entries?limit=500").await.as_array().unwrap().len();
+        assert_eq!(after - before, lines(&tickets[0]) + lines(&tickets[1]), "each draw is in the ledger once");
+        Ok(())
+    })
+    .await;
+}
+
+/// Runs a story in a browser, in the invented workshop on the morning its first tickets are out.
+async fn in_a_browser(story: impl AsyncFn(&WebDriver, &World) -> WebDriverResult<()>) {
+    let Some(browser) = Browser::start().await else { return };
+    let database = TestDatabase::sqlite();
+    let world = World::new(database.migrated().await).await;
+    world.plan().await;
+    world.it_is("2026-03-02T06:00:00Z");
+    world.work().await;
+    let told = story(&browser.driver, &world).await;
+    let closed = browser.driver.quit().await;
+    told.unwrap();
+    closed.unwrap();
+}
+
+/// Waits until a part of the page has `wanted` in its text, through any reloading.
+async fn says(driver: &WebDriver, part: &str, wanted: &str) -> WebDriverResult<()> {
+    let mut shown = String::new();
+    for _ in 0..150 {
+        // While the page is loaded anew its old parts are gone; then it is asked again.
+        if let Ok(found) = driver.find(By::Css(part)).await {
+            shown = found.text().await.unwrap_or_default();
+        }
+        if shown.contains(wanted) {
+            return Ok(());
+        }
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    panic!("{part} does not say '{wanted}' but: {shown}");
+}
+
+/// Presses Tab until the element has the focus.
+async fn by_keys_to(driver: &WebDriver, wanted: &str) -> WebDriverResult<()> {
+    let here = format!("return document.activeElement === document.querySelector(\"{wanted}\");");
+    for _ in 0..400 {
+        driver.action_chain().send_keys(Key::Tab + "").perform().await?;
+        if driver.execute(&here, vec![]).await?.json() == true {
+            return Ok(());
+        }
+    }
+    panic!("{wanted} cannot be reached with the Tab key");
+}
+
+async fn picture(driver: &WebDriver, name: &str) -> WebDriverResult<()> {
+    if let Ok(folder) = std::env::var("MOULDBOARD_TEST_PICTURES") {
+        driver.screenshot(&std::path::Path::new(&folder).join(name)).await?;
     }
     Ok(())
 }

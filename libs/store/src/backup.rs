@@ -99,6 +99,7 @@ macro_rules! every_table {
         $each!(crate::pins::pin::Entity, $($with),*);
         $each!(crate::jobs::job::Entity, $($with),*);
         $each!(crate::tokens::access_token::Entity, $($with),*);
+        $each!(crate::sessions::page_session::Entity, $($with),*);
         $each!(crate::idempotency::kept_answer::Entity, $($with),*);
         $each!(crate::beats::worker_beat::Entity, $($with),*);
     };

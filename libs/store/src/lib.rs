@@ -26,6 +26,7 @@ pub mod lots;
 pub mod orders;
 pub mod pins;
 pub mod runs;
+pub mod sessions;
 pub mod site;
 pub mod standings;
 pub mod stock;

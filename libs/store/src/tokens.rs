@@ -3,6 +3,7 @@
 use std::fmt;
 
 use chrono::{DateTime, Utc};
+use sea_orm::sea_query::SimpleExpr;
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
     QueryOrder as _,
@@ -136,8 +137,17 @@ pub async fn revoke(tx: &Tx, id: TokenId, at: DateTime<Utc>) -> Result<()> {
 
 /// Whose token has this hash, unless it has been revoked.
 pub async fn find_by_hash(tx: &Tx, hash: &[u8]) -> Result<Option<(TokenId, String, Role)>> {
+    in_force(tx, access_token::Column::Hash.eq(hash.to_vec())).await
+}
+
+/// Whose token this is, unless it has been revoked.
+pub async fn find(tx: &Tx, id: TokenId) -> Result<Option<(TokenId, String, Role)>> {
+    in_force(tx, access_token::Column::Id.eq(id.0)).await
+}
+
+async fn in_force(tx: &Tx, which: SimpleExpr) -> Result<Option<(TokenId, String, Role)>> {
     let row = access_token::Entity::find()
-        .filter(access_token::Column::Hash.eq(hash.to_vec()))
+        .filter(which)
         .filter(access_token::Column::RevokedAt.is_null())
         .one(tx.reads())
         .await

@@ -5,11 +5,12 @@ mod tests;
 
 use std::collections::BTreeMap;
 
-use chrono::{Days, NaiveDate as Day};
+use chrono::NaiveDate as Day;
 
 use crate::documents::{Facts, Plan, facts};
 use crate::ids::{DeliveryId, PanelId, RevisionId};
 use crate::lots::{LotMove, Stage};
+use crate::month::leaves_rack_on;
 use crate::planning::tasks::{self, Task};
 use crate::stock::{Delivery, DeliveryState};
 use crate::tickets::Ticket;
@@ -112,11 +113,7 @@ fn arrivals(inputs: &Inputs) -> Vec<Arrival> {
 
 /// Panels whose drying ends so that they leave their rack on `day`: the first working day not before lift + dry days.
 fn leaving_racks(facts: &Facts, plan: &Plan, day: Day) -> Vec<Task> {
-    let dry_days: BTreeMap<&str, i64> = facts.mixes.iter().map(|m| (m.id.as_str(), m.dry_days)).collect();
-    let leaves = |mix: &str, since: Day| {
-        let dry = dry_days.get(mix).copied().unwrap_or(0).max(0).unsigned_abs();
-        facts.working_days.range((since + Days::new(dry)).max(facts.first_day)..).next() == Some(&day)
-    };
+    let leaves = |mix: &str, since: Day| leaves_rack_on(facts, mix, since) == Some(day);
     let drying = facts.lots.iter().filter(|l| l.stage == facts::Stage::Drying && leaves(&l.mix, l.since));
     let drying = drying.map(|l| (&l.panel, &l.mix, l.quantity, &l.rack));
     let lifted = plan.lifts.iter().filter(|l| leaves(&l.mix, l.day)).map(|l| (&l.panel, &l.mix, l.quantity, &l.rack));

@@ -9,6 +9,7 @@ pub mod documents;
 pub mod fault;
 pub mod ids;
 pub mod lots;
+pub mod month;
 pub mod orders;
 pub mod planning;
 pub mod projection;

@@ -9,6 +9,7 @@ pub mod clock;
 pub mod config;
 pub mod files;
 pub mod http;
+pub mod pages;
 pub mod resources;
 pub mod serve;
 pub mod state;

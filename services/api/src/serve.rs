@@ -6,7 +6,7 @@ use std::net::SocketAddr;
 
 use actix_web::dev::ServerHandle;
 use actix_web::middleware::{Compress, from_fn};
-use actix_web::web::{Data, PathConfig, QueryConfig, ServiceConfig};
+use actix_web::web::{Data, FormConfig, PathConfig, QueryConfig, ServiceConfig};
 use actix_web::{App, HttpServer};
 use store::Store;
 use utoipa_actix_web::service_config::ServiceConfig as Documented;
@@ -117,6 +117,7 @@ fn configure(service: &mut ServiceConfig, state: Data<State>) {
     service
         .app_data(state)
         .app_data(PathConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
+        .app_data(FormConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
         .app_data(QueryConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
         .service(docs());
     resources::configure(&mut Documented::new(service));

@@ -79,8 +79,48 @@ pub async fn check(state: &State, request: &ServiceRequest, needed: Option<Role>
         }
         (_, None) => Ok(()),
         (Some(token), Some(needed)) => known_token(state, &token, needed).await,
-        (None, Some(_)) => local_user(state, request).await,
+        (None, Some(needed)) => match session_of(request.headers()) {
+            Some(session) => known_session(state, request, &session, needed).await,
+            None => local_user(state, request).await,
+        },
     }
+}
+
+/// The cookie that holds a browser's session.
+pub const SESSION_COOKIE: &str = "mouldboard_session";
+
+/// The session a browser's cookie names, where there is one.
+pub fn session_of(headers: &header::HeaderMap) -> Option<String> {
+    let cookies = headers.get_all(header::COOKIE).filter_map(|value| value.to_str().ok());
+    let mut pairs = cookies.flat_map(|value| value.split(';')).filter_map(|pair| pair.trim().split_once('='));
+    pairs.find(|(name, value)| *name == SESSION_COOKIE && !value.is_empty()).map(|(_, value)| value.to_owned())
+}
+
+/// Lets in whom a session names. A cookie is sent by the browser whoever wrote the page, so a change has to come from one
+/// of our own pages; a browser says where it comes from.
+async fn known_session(state: &State, request: &ServiceRequest, session: &str, needed: Role) -> Result<(), Problem> {
+    if !request.method().is_safe() {
+        let origin = request.headers().get(header::ORIGIN).and_then(|v| v.to_str().ok());
+        let host = request.headers().get(header::HOST).and_then(|v| v.to_str().ok());
+        if !origin.zip(host).is_some_and(|(origin, host)| same_place(origin, host)) {
+            return Err(foreign("A signed-in browser may change things from this service's own pages only."));
+        }
+    }
+    let tx = state.store.read().await?;
+    let found = store::sessions::find(&tx, &hash(session), state.now()).await?;
+    tx.rollback().await?;
+    match found {
+        Some((_, _, role)) => may(Role::from(role), needed),
+        None => local_user(state, request).await,
+    }
+}
+
+fn may(role: Role, needed: Role) -> Result<(), Problem> {
+    if role >= needed {
+        return Ok(());
+    }
+    let detail = format!("This needs a token of the role {}; the one sent is {}.", needed.name(), role.name());
+    Err(Problem::new(Kind::NotAllowed, detail))
 }
 
 fn bearer(request: &ServiceRequest) -> Result<Option<String>, Problem> {
@@ -101,12 +141,7 @@ async fn known_token(state: &State, token: &str, needed: Role) -> Result<(), Pro
     let Some((_, _, role)) = found else {
         return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, or was revoked."));
     };
-    let role = Role::from(role);
-    if role < needed {
-        let detail = format!("This needs a token of the role {}; the one sent is {}.", needed.name(), role.name());
-        return Err(Problem::new(Kind::NotAllowed, detail));
-    }
-    Ok(())
+    may(Role::from(role), needed)
 }
 
 /// Without a token: only from this machine, only as long as no token has been made, and never for another site's page.

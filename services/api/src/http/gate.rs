@@ -18,6 +18,7 @@ use super::document::DOCUMENT;
 use super::problem::{Kind, Problem, of_framework};
 use super::routes::{Operation, Parameter, Route};
 use super::shape::Schemas;
+use crate::pages::problem_page;
 use crate::state::State;
 
 /// Where the documentation pages are; they are files, not operations.
@@ -30,14 +31,38 @@ pub async fn gate(
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
     if let Err(problem) = check(&state, &request).await {
+        if is_page(&request) {
+            return Ok(request.into_response(problem_page(&problem)));
+        }
         return Ok(request.error_response(problem));
     }
     if request.method() == Method::HEAD {
         // The connection remembers that it was HEAD and sends no body.
         request.head_mut().method = Method::GET;
     }
+    let page = is_page(&request);
     let response = next.call(request).await?.map_into_boxed_body();
-    Ok(in_our_form(response))
+    Ok(if page { as_a_page(response) } else { in_our_form(response) })
+}
+
+/// Whether a person asked for a page, and is answered with one whatever comes of it.
+fn is_page(request: &ServiceRequest) -> bool {
+    request.path() == "/" || request.path().starts_with("/pages/")
+}
+
+fn as_a_page(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
+    let status = response.status();
+    if !(status.is_client_error() || status.is_server_error()) {
+        return response;
+    }
+    let page = match response.response().error() {
+        Some(error) => match error.as_error::<Problem>() {
+            Some(problem) => problem_page(problem),
+            None => problem_page(&of_framework(status, &error.to_string())),
+        },
+        None => problem_page(&of_framework(status, &status.to_string())),
+    };
+    response.into_response(page)
 }
 
 async fn check(state: &State, request: &ServiceRequest) -> Result<(), Problem> {

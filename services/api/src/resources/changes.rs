@@ -2,6 +2,7 @@
 
 use actix_web::get;
 use actix_web::web::{self, Data, Path};
+use planner::Comparison;
 use store::{Tx, runs};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::documents::{Facts, Plan};
@@ -24,6 +25,21 @@ async fn planned(tx: &Tx, run: RunId) -> Result<Option<(Facts, Plan)>, Problem> 
     Ok(Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?)))
 }
 
+/// Holds a run's plan against the plan that was in force when its facts were read; nothing where one of them is not there.
+///
+/// # Errors
+/// Those of the database, and documents that cannot be read.
+pub async fn since_before(tx: &Tx, run: RunId) -> Result<Option<(RunId, Comparison)>, Problem> {
+    let found = runs::find(tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
+    let Some(before) = found.value.parent else { return Ok(None) };
+    let (Some((old_facts, old)), Some((new_facts, new))) = (planned(tx, before).await?, planned(tx, run).await?) else {
+        return Ok(None);
+    };
+    let compared = web::block(move || planner::compare(&old_facts, &old, &new_facts, &new)).await;
+    let compared = compared.map_err(|error| Problem::internal(format!("two plans were not compared: {error}")))?;
+    Ok(Some((before, compared)))
+}
+
 #[utoipa::path(
     tag = "planning", summary = "What a run's plan changes",
     description = "Line by line what its plan has otherwise than the plan in force when its facts were read, each with the change of the facts it comes from. 404 where the run brought no plan, or there was none before it.",
@@ -34,18 +50,10 @@ async fn planned(tx: &Tx, run: RunId) -> Result<Option<(Facts, Plan)>, Problem> 
 async fn read(state: Data<State>, id: Path<i64>) -> Answer {
     let run = RunId::new(*id);
     let tx = state.store.read().await?;
-    let found = runs::find(&tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
-    let before = found.value.parent;
-    let (old, new) = match before {
-        Some(before) => (planned(&tx, before).await?, planned(&tx, run).await?),
-        None => (None, None),
-    };
+    let found = since_before(&tx, run).await?;
     tx.rollback().await?;
-    let (Some(before), Some((old_facts, old)), Some((new_facts, new))) = (before, old, new) else {
-        return Err(Problem::not_found("plan before and after", format!("of planning run {run}")));
-    };
-    let compared = web::block(move || planner::compare(&old_facts, &old, &new_facts, &new)).await;
-    let compared = compared.map_err(|error| Problem::internal(format!("two plans were not compared: {error}")))?;
+    let missing = || Problem::not_found("plan before and after", format!("of planning run {run}"));
+    let (before, compared) = found.ok_or_else(missing)?;
     Reply::json(&RunChanges::of(run, before, compared))
 }
 

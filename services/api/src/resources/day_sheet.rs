@@ -30,7 +30,10 @@ pub async fn day_named(state: &State, tx: &Tx, text: &str) -> Result<Day, Proble
 }
 
 /// The sheet of a day, the run it comes from, and whether its tickets are out.
-async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
+///
+/// # Errors
+/// Those of the database, and documents that cannot be read.
+pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
     let issued = tickets::issued_days(tx, day).await?.into_iter().find(|(on, _)| *on == day).map(|(_, run)| run);
     let in_force = runs::in_force(tx).await?.map(|(run, ..)| run);
     let run = issued.or(in_force);

@@ -40,7 +40,8 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 32] = [
+    let all: [fn(&mut ServiceConfig); 33] = [
+        crate::pages::configure,
         pages::configure,
         health::configure,
         workshop::configure,

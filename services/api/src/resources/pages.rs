@@ -1,4 +1,4 @@
-//! The first page, the pages of the problems, and the document itself.
+//! The pages of the problems, and the document itself.
 
 use actix_web::get;
 use actix_web::web::Path;
@@ -7,27 +7,6 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use crate::http::document::DOCUMENT;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::{Answer, Reply};
-
-const ROOT: &str = r#"<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>Mouldboard</title></head><body>
-<h1>Mouldboard</h1>
-<ul>
-<li><a href="/days/today/tickets">Today's tickets</a> (<a href="/days/today/tickets.csv">CSV</a>)</li>
-<li><a href="/plan">The pour plan in force</a></li>
-<li><a href="/docs/">Documentation of the API</a> (<a href="/openapi.yaml">OpenAPI, YAML</a>, <a href="/openapi.json">JSON</a>)</li>
-<li><a href="/health/ready">Is everything well?</a></li>
-</ul>
-</body></html>
-"#;
-
-#[utoipa::path(
-    tag = "pages", summary = "A page of links", description = "To today's tickets, the plan and the documentation.",
-    security(()), responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
-)]
-#[get("/")]
-async fn root() -> Answer {
-    Ok(Reply::html(ROOT.to_owned()))
-}
 
 #[utoipa::path(
     tag = "pages", summary = "What a kind of problem means", description = "The page that a problem's type points to.",
@@ -66,5 +45,5 @@ async fn openapi_yaml() -> Answer {
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(root).service(problem).service(openapi_json).service(openapi_yaml);
+    service.service(problem).service(openapi_json).service(openapi_yaml);
 }

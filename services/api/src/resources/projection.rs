@@ -33,9 +33,13 @@ pub struct Filter {
 }
 
 /// Materials with their projections, in the order of their ids.
-type Projected = Vec<(Material, workshop::projection::Projection)>;
+pub type Projected = Vec<(Material, workshop::projection::Projection)>;
 
-async fn read_projections(state: &State, tx: &Tx, filter: &Filter) -> Result<Projected, Problem> {
+/// Projects the materials asked for.
+///
+/// # Errors
+/// 404 where there is no workshop or no such material; those of the database.
+pub async fn read_projections(state: &State, tx: &Tx, filter: &Filter) -> Result<Projected, Problem> {
     let workshop = site::get(tx).await?.ok_or_else(|| Problem::not_found("workshop", "yet"))?.value;
     let wanted = filter.material.as_deref().and_then(|text| MaterialId::parse(text).ok());
     let mut materials = Material::all(tx).await?;

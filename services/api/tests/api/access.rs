@@ -38,7 +38,7 @@ async fn each_role_does_what_it_may_and_no_more() {
             (Some(&*office), "POST", "/finishes", Some(&finish), 201),
             (Some(&*office), "GET", "/tokens", None, 200),
             (None, "GET", "/health/live", None, 200),
-            (None, "GET", "/", None, 200),
+            (Some(&*reader), "GET", "/", None, 200),
         ];
         for (token, method, path, body, status) in table {
             let mut ask = world.ask(method, path);

@@ -262,7 +262,7 @@ async fn every_answer_has_a_request_id_and_the_pages_are_there() {
         let second = world.get("/nothing").await;
         assert_ne!(first.header("x-request-id").unwrap(), second.header("x-request-id").unwrap());
         for (path, part) in [
-            ("/", "Documentation"),
+            ("/", "For programs"),
             ("/docs/", "swagger"),
             ("/problems/faulty", "422"),
             ("/openapi.yaml", "openapi: 3.1"),

@@ -12,6 +12,7 @@ mod conventions;
 mod corrections;
 mod database;
 mod orders;
+mod pages;
 mod planned;
 mod promised;
 mod shop_floor;

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use api::{Config, Running, start};
 use chrono::{DateTime, Utc};
 use reqwest::header::HeaderMap;
+use reqwest::redirect::Policy;
 use reqwest::{Client, Method};
 use serde_json::{Value, json};
 use store::Store;
@@ -125,7 +126,9 @@ impl World {
         let mut config = Config::local(([127, 0, 0, 1], 0).into(), Arc::new(move || now));
         change(&mut config);
         let running = start(store.clone(), config).await.expect("the service starts");
-        Self { store, running, client: Client::new() }
+        // What a service answers is looked at, not followed.
+        let client = Client::builder().redirect(Policy::none()).build().expect("a client");
+        Self { store, running, client }
     }
 
     pub fn url(&self, path: &str) -> String {

@@ -1,0 +1,406 @@
+//! The month as a diary: days run down the page, each says in words what is done on it and how full the workshop is.
+
+use std::collections::BTreeMap;
+
+use actix_web::get;
+use actix_web::web::Data;
+use chrono::{Datelike, Days, NaiveDate as Day};
+use maud::{Markup, html};
+use planner::Comparison;
+use store::{Tx, runs};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::documents::{Explanation, Facts, Plan};
+use workshop::lots::Pin;
+use workshop::month::{DayLevels, Level, Way, leaves_rack_on, levels, ways};
+use workshop::runs::{PlanningRun, RunState};
+
+use super::frame::{Frame, Place};
+use super::said;
+use crate::http::problem::Problem;
+use crate::http::reply::Answer;
+use crate::resources::changes::since_before;
+use crate::resources::plan::{facts_of, plan_of};
+use crate::state::State;
+
+#[utoipa::path(
+    tag = "pages", summary = "The plan's page", description = "For the office: late orders and why, then the days with what is poured, stripped, lifted, ready and whole, and how full the workshop is.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/plan")]
+async fn the_plan(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let (month, newest) = (Month::read(&tx, frame.today).await?, runs::page(&tx, None, 1).await?);
+    let changed = match &month {
+        Some(month) => since_before(&tx, month.run.id).await?.map(|(_, compared)| compared),
+        None => None,
+    };
+    tx.rollback().await?;
+    let newest = newest.into_iter().next().map(|run| run.value);
+    let main = html! {
+        (asking(month.as_ref(), newest.as_ref()))
+        @match &month {
+            Some(month) => { (month.in_brief(&frame)) (month.late()) (month.cures()) (month.short()) (what_changed(changed.as_ref())) (month.days(&frame)) },
+            None => p { "No plan is in force yet." },
+        }
+    };
+    Ok(frame.page(Place::Plan, "Plan", main))
+}
+
+/// The plan in force with all it was told.
+struct Month {
+    run: PlanningRun,
+    facts: Facts,
+    plan: Plan,
+    why: Explanation,
+    pins: Vec<Pin>,
+}
+
+impl Month {
+    async fn read(tx: &Tx, today: Day) -> Result<Option<Self>, Problem> {
+        let Some((id, _, run)) = runs::in_force(tx).await? else { return Ok(None) };
+        let documents = runs::documents(tx, id).await?;
+        let why = documents.explanation.as_deref().map(feeds::explanation::read).transpose();
+        Ok(Some(Self {
+            run: run.value,
+            facts: facts_of(id, documents.facts.as_deref())?,
+            plan: plan_of(id, documents.plan.as_deref())?,
+            why: why.map_err(|e| Problem::internal(format!("explanation of run {id}: {e}")))?.unwrap_or_default(),
+            pins: store::pins::from(tx, today).await?,
+        }))
+    }
+
+    /// The plan in a few sentences.
+    fn in_brief(&self, frame: &Frame) -> Markup {
+        let (orders, late) = (self.facts.orders.len(), self.why.late.len());
+        let poured: i64 = self.plan.pours.iter().map(|p| p.quantity).sum();
+        html! {
+            p.brief {
+                (orders) " orders: " (orders - late.min(orders)) " on time, " (late) " late. "
+                (said::panels(poured)) " poured from " (said::day(self.facts.first_day)) " to " (said::day(self.facts.last_day)) ". "
+                "Material " (frame.said.money(self.plan.figures.material_cost)) ". "
+                @if let Some(proof) = &self.plan.proof {
+                    @if proof.gap < 1e-9 { "No plan has fewer order-days late." }
+                    @else { (self.plan.figures.order_days_late) " order-days late, weighted; no plan can have fewer than " (proof.bound.round()) "." }
+                }
+            }
+        }
+    }
+
+    fn late(&self) -> Markup {
+        html! {
+            @if !self.why.late.is_empty() {
+                section aria-labelledby="late" {
+                    h2 #late { "Late, and why" }
+                    ul.late {
+                        @for order in &self.why.late {
+                            li {
+                                p { a href={ "/pages/orders/" (order.order) } { (order.order) } ": wanted " (said::day(order.due_on)) ", "
+                                    @match order.ready_on { Some(day) => { "whole " (said::day(day)) ", " strong { (said::against_due(day, order.due_on)) } }, None => strong { "not whole by the plan's last day" } }
+                                }
+                                p.why { (order.sentence) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn cures(&self) -> Markup {
+        html! {
+            @if !self.why.cures.is_empty() {
+                section aria-labelledby="cures" {
+                    h2 #cures { "What would help" }
+                    p.quiet { "Each was tried by planning again with it; what it gains is what came of that." }
+                    ul { @for cure in &self.why.cures { li { (cure.sentence) } } }
+                }
+            }
+        }
+    }
+
+    fn short(&self) -> Markup {
+        html! {
+            @if !self.why.shorts.is_empty() || !self.why.overfull.is_empty() {
+                section aria-labelledby="short" {
+                    h2 #short { "Short of something" }
+                    ul { @for short in &self.why.shorts { li { (short.sentence) } } @for place in &self.why.overfull { li { (place.sentence) } } }
+                }
+            }
+        }
+    }
+
+    fn days(&self, frame: &Frame) -> Markup {
+        let (work, ways) = (Work::by_day(self), ways(&self.facts, &self.plan));
+        let levels = levels(&self.facts, &self.plan);
+        let last = work.keys().next_back().copied().unwrap_or(self.facts.first_day);
+        let shown: Vec<&DayLevels> = levels.iter().filter(|l| l.day >= frame.today && l.day <= last).collect();
+        let weeks = shown.chunk_by(|a, b| a.day.iso_week() == b.day.iso_week());
+        html! {
+            section aria-labelledby="days" {
+                h2 #days { "Day by day" }
+                p.key { "The four marks beside a day fill as the day's end leaves them: "
+                    @for (mark, what) in MARKS { span.mark { (mark) } " " (what) " " }
+                }
+                @for week in weeks { (self.week(frame, week, &work, &ways)) }
+            }
+        }
+    }
+
+    fn week(&self, frame: &Frame, week: &[&DayLevels], work: &BTreeMap<Day, Work>, ways: &[Way]) -> Markup {
+        let Some(first) = week.first().map(|l| l.day) else { return html! {} };
+        let last = week.last().map_or(first, |l| l.day);
+        let poured: Vec<&Way> = ways.iter().filter(|w| (first..=last).contains(&w.poured)).collect();
+        let monday = first - Days::new(u64::from(first.weekday().num_days_from_monday()));
+        html! {
+            section.week aria-labelledby={ "w-" (first) } {
+                h3 #{ "w-" (first) } { "Week of " (said::day(monday)) }
+                @if !poured.is_empty() { (follow(frame, &poured)) }
+                @for level in week {
+                    @let worked = self.facts.working_days.contains(&level.day);
+                    article.date.closed[!worked] #{ "d-" (level.day) } {
+                        h4 { a href={ "/pages/days/" (level.day) } { (said::day(level.day)) } }
+                        @if worked {
+                            (marks(frame, level))
+                            @match work.get(&level.day) { Some(work) => (work.said(frame, self, level.day)), None => p.quiet { "Nothing is planned." } }
+                        } @else {
+                            p.quiet { "Closed." }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What the plan has otherwise than the one before it.
+fn what_changed(changed: Option<&Comparison>) -> Markup {
+    html! {
+        @if let Some(Comparison { facts, lines, .. }) = changed {
+            @if !facts.is_empty() || !lines.is_empty() {
+                section aria-labelledby="changed" {
+                    h2 #changed { "What changed" }
+                    details {
+                        summary { (lines.len()) " changes since the plan before" }
+                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| fact.sentence.as_str()).collect::<Vec<_>>().join("; ")) "." } }
+                        ul { @for line in lines { li { (line.sentence) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The marks beside a day, and what they stand for.
+const MARKS: [(&str, &str); 4] = [("M", "moulds"), ("W", "water"), ("R", "rack"), ("H", "hours")];
+
+fn marks(frame: &Frame, level: &DayLevels) -> Markup {
+    let row = |l: Level| format!("{} of {}", frame.said.row(l.used), frame.said.row(l.of));
+    let said = [
+        format!("{} of {} moulds taken", level.moulds.used, level.moulds.of),
+        format!("{} of water row taken", row(level.tanks)),
+        format!("{} of rack row taken", row(level.racks)),
+        format!("{} of {} of work", said::minutes(level.labour.used), said::minutes(level.labour.of)),
+    ];
+    let levels = [level.moulds, level.tanks, level.racks, level.labour];
+    html! {
+        ul.marks {
+            @for (((mark, _), level), words) in MARKS.into_iter().zip(levels).zip(said) {
+                li title=(words) { (gauge(level.share())) span.mark aria-hidden="true" { (mark) } span.unseen { (words) } }
+            }
+        }
+    }
+}
+
+/// A small upright gauge, filled from the bottom by `share`.
+fn gauge(share: f64) -> Markup {
+    const HEIGHT: f64 = 28.0;
+    let filled = (share * HEIGHT * 10.0).round() / 10.0;
+    html! {
+        svg.gauge.full[share > 0.95] width="12" height="30" viewBox="0 0 12 30" aria-hidden="true" focusable="false" {
+            rect.glass x="0.5" y="0.5" width="11" height="29" rx="2" {}
+            rect.fill x="1" y=(29.0 - filled) width="10" height=(filled) {}
+        }
+    }
+}
+
+/// What is done on a day.
+#[derive(Default)]
+struct Work {
+    arrive: Vec<String>,
+    lift: Vec<(String, String, i64, Option<String>)>,
+    strip: Vec<(String, String, i64, Option<String>)>,
+    pour: BTreeMap<String, Vec<(String, i64)>>,
+    batches: BTreeMap<String, Vec<f64>>,
+    ready: BTreeMap<(String, String), i64>,
+    whole: Vec<String>,
+}
+
+impl Work {
+    fn by_day(month: &Month) -> BTreeMap<Day, Self> {
+        let (facts, plan) = (&month.facts, &month.plan);
+        let mut days: BTreeMap<Day, Self> = BTreeMap::new();
+        let expected = |day: Day| facts.working_days.range(day.max(facts.first_day)..).next().copied().unwrap_or(day);
+        for material in &facts.materials {
+            for one in &material.expected {
+                days.entry(expected(one.day)).or_default().arrive.push(material.id.clone());
+            }
+        }
+        for one in &plan.deliveries {
+            days.entry(one.arrives).or_default().arrive.push(one.material.clone());
+        }
+        for one in &plan.lifts {
+            let row = (one.panel.clone(), one.mix.clone(), one.quantity, one.rack.clone());
+            days.entry(one.day).or_default().lift.push(row);
+            if let Some(day) = leaves_rack_on(facts, &one.mix, one.day) {
+                *days.entry(day).or_default().ready.entry((one.panel.clone(), one.mix.clone())).or_default() +=
+                    one.quantity;
+            }
+        }
+        for one in facts.lots.iter().filter(|lot| lot.stage == workshop::documents::facts::Stage::Drying) {
+            if let Some(day) = leaves_rack_on(facts, &one.mix, one.since) {
+                *days.entry(day).or_default().ready.entry((one.panel.clone(), one.mix.clone())).or_default() +=
+                    one.quantity;
+            }
+        }
+        for one in &plan.strips {
+            let row = (one.panel.clone(), one.mix.clone(), one.quantity, one.tank.clone());
+            days.entry(one.day).or_default().strip.push(row);
+        }
+        for one in &plan.pours {
+            let pours = &mut days.entry(one.day).or_default().pour;
+            pours.entry(one.mix.clone()).or_default().push((one.panel.clone(), one.quantity));
+        }
+        for one in &plan.batches {
+            days.entry(one.day).or_default().batches.entry(one.mix.clone()).or_default().extend(&one.litres);
+        }
+        for one in &plan.orders {
+            if let Some(day) = one.ready_on {
+                days.entry(day).or_default().whole.push(one.id.clone());
+            }
+        }
+        days
+    }
+
+    fn said(&self, frame: &Frame, month: &Month, day: Day) -> Markup {
+        let names = &frame.names;
+        let moved = |rows: &[(String, String, i64, Option<String>)], join: &str| {
+            let one = |(panel, _, n, place): &(String, String, i64, Option<String>)| match place {
+                Some(place) => format!("{n} × {} {join} {}", names.panel(panel), names.place(place)),
+                None => format!("{n} × {}", names.panel(panel)),
+            };
+            rows.iter().map(one).collect::<Vec<_>>().join(", ")
+        };
+        html! {
+            dl.work {
+                @if !self.arrive.is_empty() {
+                    dt { "Arrives" } dd { (self.arrive.iter().map(|m| names.material(m)).collect::<Vec<_>>().join(", ")) }
+                }
+                @if !self.lift.is_empty() { dt { "Lift" } dd { (moved(&self.lift, "onto")) } }
+                @if !self.strip.is_empty() { dt { "Strip" } dd { (moved(&self.strip, "into")) } }
+                @for (mix, pours) in &self.pour {
+                    dt { "Pour" }
+                    dd {
+                        (names.revision(mix)) ": "
+                        @if let Some(batches) = self.batches.get(mix) { (in_batches(frame, batches)) }
+                        ul.pours { @for (panel, n) in pours { li { (n) " × " (names.panel(panel)) " " (pinning(month, day, panel, mix, *n)) } } }
+                    }
+                }
+                @if !self.ready.is_empty() {
+                    dt { "Ready" }
+                    dd { (self.ready.iter().map(|((panel, _), n)| format!("{n} × {}", names.panel(panel))).collect::<Vec<_>>().join(", ")) }
+                }
+                @if !self.whole.is_empty() {
+                    dt { "Whole" }
+                    dd { @for (n, order) in self.whole.iter().enumerate() { @if n > 0 { ", " } a href={ "/pages/orders/" (order) } { (order) } } }
+                }
+            }
+        }
+    }
+}
+
+fn in_batches(frame: &Frame, litres: &[f64]) -> String {
+    let all = frame.said.litres(litres.iter().sum());
+    if litres.len() == 1 { format!("1 batch, {all}") } else { format!("{} batches, {all}", litres.len()) }
+}
+
+/// The way to pin a pour, or to let it go again.
+fn pinning(month: &Month, day: Day, panel: &str, mix: &str, quantity: i64) -> Markup {
+    let same = |pin: &&Pin| pin.day == day && pin.panel.as_str() == panel && pin.revision.to_string() == mix;
+    html! {
+        @match month.pins.iter().find(same) {
+            Some(pin) => {
+                span.pinned { "pinned: " (pin.reason) } " "
+                form.entry.line.small data-send={ "/pins/" (pin.id) } data-method="DELETE" data-named="Unpin a pour" data-then="reload" {
+                    button.slight aria-label={ "Unpin " (quantity) " " (panel) " on " (day) } { "Unpin" } output {}
+                }
+            }
+            None => details.pin {
+                summary { "Pin" }
+                form.entry.line data-send="/pins" data-named="Pin a pour" data-then="reload" {
+                    input type="hidden" name="day" value=(day);
+                    input type="hidden" name="panel" value=(panel);
+                    input type="hidden" name="revision" value=(mix);
+                    input type="hidden" name="quantity" data-kind="number" value=(quantity);
+                    label { "Why" input name="reason" required maxlength="500"; }
+                    button { "Pin" } output {}
+                }
+            },
+        }
+    }
+}
+
+/// A week's pours followed down the month.
+fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
+    let step = |day: Option<Day>| day.map_or_else(|| "after the plan".to_owned(), said::day);
+    html! {
+        details.follow {
+            summary { "Follow this week's pours to the day they are ready" }
+            div.wide {
+                table {
+                    thead { tr { th { "Panels" } th { "Mould" } th { "Water" } th { "Rack" } th { "Ready" } } }
+                    tbody {
+                        @for way in poured {
+                            tr {
+                                th scope="row" { (way.quantity) " × " (frame.names.panel(&way.panel)) }
+                                td { (said::day(way.poured)) } td { (step(way.stripped)) } td { (step(way.lifted)) } td { (step(way.ready)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The way to a new plan, and how the newest run stands.
+fn asking(month: Option<&Month>, newest: Option<&PlanningRun>) -> Markup {
+    let in_force = month.map(|m| m.run.id);
+    html! {
+        div.asking.no-print {
+            @match newest {
+                Some(run) if matches!(run.state, RunState::Waiting | RunState::Running) => {
+                    p role="status" data-watch={ "/planning-runs/" (run.id) } { "Planning: a new plan is on its way." }
+                }
+                Some(run) if run.state == RunState::Failed => p.warn { "The last planning run brought no plan" @if let Some(why) = &run.remark { ": " (why) } },
+                Some(run) if Some(run.id) != in_force && run.state == RunState::Planned => {
+                    p { "A newer plan is there and not in force" @if let Some(why) = &run.remark { ": " (why) } "." }
+                    form.entry.line data-send="/plan" data-method="PUT" data-named="Put a plan in force" data-then="reload" {
+                        input type="hidden" name="run" data-kind="number" value=(run.id);
+                        button { "Put it in force" } output {}
+                    }
+                }
+                _ => {}
+            }
+            form.entry.line data-send="/planning-runs" data-named="Ask for a plan" data-then="reload" {
+                label { "Why a new plan" input name="reason" maxlength="500"; }
+                button { "Plan anew" } output {}
+            }
+        }
+    }
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(the_plan);
+}

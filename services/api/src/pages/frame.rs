@@ -1,0 +1,161 @@
+//! The document around every page: its head, the way to the other pages, and what is said when one cannot be shown.
+
+use actix_web::http::header;
+use actix_web::{HttpResponse, ResponseError};
+use chrono::NaiveDate as Day;
+use maud::{DOCTYPE, Markup, html};
+use store::Tx;
+use workshop::site::Workshop;
+
+use super::look::{SCRIPT_PATH, STYLE_PATH};
+use super::names::Names;
+use super::said::{self, Said};
+use crate::http::problem::{Kind, Problem};
+use crate::http::reply::Reply;
+use crate::state::State;
+
+/// Where a page stands among the others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The bench's day.
+    Today,
+    /// The month.
+    Plan,
+    /// What customers want.
+    Orders,
+    /// What is on hand and how long it lasts.
+    Stock,
+}
+
+impl Place {
+    const ALL: [(Place, &'static str, &'static str); 4] = [
+        (Place::Today, "/", "Today"),
+        (Place::Plan, "/pages/plan", "Plan"),
+        (Place::Orders, "/pages/orders", "Orders"),
+        (Place::Stock, "/pages/stock", "Stock"),
+    ];
+}
+
+/// What every page needs to be written.
+pub struct Frame {
+    /// The workshop, once one is recorded.
+    pub workshop: Option<Workshop>,
+    /// Its local day.
+    pub today: Day,
+    /// Its ways of saying things.
+    pub said: Said,
+    /// What things are called.
+    pub names: Names,
+}
+
+impl Frame {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// Those of the database.
+    pub async fn read(state: &State, tx: &Tx) -> Result<Self, Problem> {
+        let workshop = store::site::get(tx).await?.map(|found| found.value);
+        let (today, names) = (state.today(tx).await?, Names::read(tx).await?);
+        Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop })
+    }
+
+    /// The whole page.
+    pub fn page(&self, here: Place, title: &str, main: Markup) -> Reply {
+        let workshop = self.workshop.as_ref().map(|w| w.name.as_str());
+        let day = said::day_in_full(self.today);
+        let text = document(
+            title,
+            html! {
+                header.top {
+                    p.whose { strong { "Mouldboard" } @if let Some(name) = workshop { " " span { (name) } } }
+                    nav aria-label="Pages" {
+                        ul {
+                            @for (place, path, name) in Place::ALL {
+                                li { a href=(path) aria-current=[(place == here).then_some("page")] { (name) } }
+                            }
+                        }
+                    }
+                    p.day { "It is " time datetime=(self.today) { (day) } }
+                }
+                div #kept hidden role="status" {}
+                main { h1 { (title) } (main) }
+                footer.bottom {
+                    p { a href="/docs/" { "For programs: the contract, with examples" } }
+                    p.quiet { "Cautions on tickets and pages do not replace the makers' data sheets, local codes or licensed practice, which decide." }
+                }
+            },
+        );
+        guarded(Reply::html(text))
+    }
+}
+
+fn document(title: &str, body: Markup) -> String {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) " · Mouldboard" }
+                link rel="stylesheet" href=(STYLE_PATH);
+                script src=(SCRIPT_PATH) defer {}
+            }
+            body { (body) }
+        }
+    }
+    .into_string()
+}
+
+/// What a page may do: nothing from elsewhere, and nothing written into it is run.
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+
+fn guarded(reply: Reply) -> Reply {
+    reply
+        .with_header("Content-Security-Policy", POLICY)
+        .with_header("Referrer-Policy", "same-origin")
+        .with_header("X-Content-Type-Options", "nosniff")
+        .with_header("Cache-Control", "no-store")
+}
+
+/// What a person sees where a page cannot be shown; with the way in, where a token is needed.
+pub fn problem_page(problem: &Problem) -> HttpResponse {
+    let (_, _, title) = problem.kind().row();
+    let sign_in = problem.kind() == Kind::TokenNeeded;
+    let title = if sign_in { "Sign in" } else { title };
+    let text = document(
+        title,
+        html! {
+            header.top {
+                p.whose { strong { "Mouldboard" } }
+                nav aria-label="Pages" { ul { li { a href="/" { "Today" } } } }
+            }
+            main {
+                h1 { (title) }
+                @if sign_in {
+                    p { "This workshop's pages are shown to whoever has a token. The office makes one with " code { "mouldboard token make" } "." }
+                    form.card method="post" action="/pages/session" {
+                        label { "Your token" input name="token" type="password" autocomplete="current-password" required maxlength="200"; }
+                        button { "Sign in" }
+                        p.quiet { "This browser then stays signed in for two weeks. Sign out on a tablet that leaves the workshop." }
+                    }
+                } @else {
+                    p { (problem.detail()) }
+                    @if !problem.errors().is_empty() { ul { @for fault in problem.errors() { li { (fault.detail) } } } }
+                    p { (problem.kind().advice()) }
+                }
+            }
+        },
+    );
+    // The headers of the problem stay: which methods there are, when to try again.
+    let mut response = problem.error_response().set_body(text).map_into_boxed_body();
+    for (name, value) in [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::REFERRER_POLICY, "same-origin"),
+        (header::CACHE_CONTROL, "no-store"),
+    ] {
+        response.headers_mut().insert(name, header::HeaderValue::from_static(value));
+    }
+    response
+}

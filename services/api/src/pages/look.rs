@@ -1,0 +1,43 @@
+//! What pages look like and the script that sends their entries: files inside this program.
+
+use actix_web::get;
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use crate::http::reply::{Answer, Reply};
+
+/// Where the style is.
+pub const STYLE_PATH: &str = "/pages/look/pages.css";
+/// Where the script is.
+pub const SCRIPT_PATH: &str = "/pages/look/pages.js";
+
+const STYLE: &str = include_str!("look/pages.css");
+const SCRIPT: &str = include_str!("look/pages.js");
+
+#[utoipa::path(
+    tag = "pages", summary = "The look of the pages", description = "A style sheet; nothing of it comes from elsewhere.",
+    security(()), responses((status = 200, description = "The style sheet", body = String, content_type = "text/css", example = "body { margin: 0 }"))
+)]
+#[get("/pages/look/pages.css")]
+async fn style() -> Answer {
+    Ok(file(STYLE, "text/css; charset=utf-8"))
+}
+
+#[utoipa::path(
+    tag = "pages", summary = "The script of the pages", description = "Sends entries and keeps those that could not be sent.",
+    security(()), responses((status = 200, description = "The script", body = String, content_type = "text/javascript", example = "\"use strict\";"))
+)]
+#[get("/pages/look/pages.js")]
+async fn script() -> Answer {
+    Ok(file(SCRIPT, "text/javascript; charset=utf-8"))
+}
+
+fn file(text: &str, media_type: &str) -> Reply {
+    Reply::text(text.to_owned(), media_type)
+        .with_header("Cache-Control", "no-cache")
+        .with_header("X-Content-Type-Options", "nosniff")
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(style).service(script);
+}

@@ -1,0 +1,30 @@
+//! Pages for the bench and the office, written here and readable without script.
+//!
+//! A page changes nothing by itself: what a person does on it is sent by its script to the same paths that any other
+//! program uses, each entry with an Idempotency-Key, kept in the browser until it is answered. So there is one way of
+//! changing things, one set of checks and one set of answers. All English text of a page stands in its own file, and
+//! how numbers, days and units are said in [`said`].
+
+use utoipa_actix_web::service_config::ServiceConfig;
+
+mod diary;
+mod frame;
+mod look;
+mod names;
+mod orders;
+mod said;
+mod session;
+mod stock;
+mod ticket;
+mod today;
+
+pub use frame::problem_page;
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    for pages in
+        [today::configure, diary::configure, orders::configure, stock::configure, session::configure, look::configure]
+    {
+        pages(service);
+    }
+}

@@ -1,0 +1,215 @@
+//! What customers want: the list by the day wanted, and one order with what it waits for.
+
+use std::collections::BTreeMap;
+
+use actix_web::get;
+use actix_web::web::{Data, Path};
+use chrono::NaiveDate as Day;
+use maud::{Markup, html};
+use store::{Record, Tx};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::catalogue::{Finish, Panel, PanelSet};
+use workshop::ids::{FinishId, OrderId, PanelId};
+use workshop::orders::{Item, Order, OrderState, Priority};
+
+use super::frame::{Frame, Place};
+use super::said;
+use crate::http::problem::Problem;
+use crate::http::reply::Answer;
+use crate::resources::plan::InForce;
+use crate::state::State;
+use crate::wire::Id;
+
+#[utoipa::path(
+    tag = "pages", summary = "The orders' page", description = "Open orders by the day wanted, with the day each is whole by the plan in force.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/orders")]
+async fn list(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let (mut open, planned) = (store::orders::open(&tx).await?, Planned::read(&tx).await?);
+    tx.rollback().await?;
+    open.sort_by(|a, b| (a.due_on, &a.id).cmp(&(b.due_on, &b.id)));
+    let main = html! {
+        p.no-print { a href="/pages/orders/new" { "A new order" } }
+        p.brief { (open.len()) " open orders." @if !planned.any { " No plan is in force yet, so no day is known for them." } }
+        div.wide { table.orders {
+            thead { tr { th { "Order" } th { "Wanted" } th { "Promised" } th { "Whole" } th { "" } th { "Priority" } } }
+            tbody { @for order in &open { (row(order, &planned)) } }
+        } }
+    };
+    Ok(frame.page(Place::Orders, "Orders", main))
+}
+
+/// Lines a new order has room for on the page; a longer one comes by import.
+const NEW_LINES: usize = 6;
+
+#[utoipa::path(
+    tag = "pages", summary = "The page for a new order", description = "What is wanted in which finish; while it is typed the script asks when it could be ready.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/orders/new")]
+async fn new_order(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let (sets, finishes) = (PanelSet::all(&tx).await?, Finish::all(&tx).await?);
+    let panels = Panel::all(&tx).await?;
+    tx.rollback().await?;
+    let main = html! {
+        form.entry data-send="/orders" data-named="New order" data-then="/pages/orders" data-quotes="/quotes" {
+            label { "Reference" input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._@\\-]*" title="Letters, digits, dot, hyphen; it begins with a letter or digit"; }
+            label { "For" input name="customer" maxlength="200" autocomplete="off"; }
+            label { "Wanted on" input name="due_on" type="date" required min=(frame.today); }
+            label { "Priority" select name="priority" { option value="usual" { "usual" } option value="high" { "high" } option value="low" { "low" } } }
+            div data-quote role="status" aria-live="polite" { p.quiet { "When it could be ready is shown here once a line says what is wanted." } }
+            @for n in 1..=NEW_LINES {
+                fieldset.line data-order-line {
+                    legend { "Line " (n) }
+                    label { "What" select data-part="item" {
+                        option value="" { "nothing" }
+                        optgroup label="Sets" { @for set in &sets { option value={ "set:" (set.id) } { (set.name) } } }
+                        optgroup label="Single panels" { @for panel in &panels { option value={ "panel:" (panel.id) } { (panel.name) } } }
+                    } }
+                    label { "Finish" select data-part="finish" { @for finish in &finishes { option value=(finish.id) { (finish.name) } } } }
+                    label { "How many" input data-part="quantity" type="number" inputmode="numeric" min="1" max="10000" value="1"; }
+                }
+            }
+            label { "Note" input name="note" maxlength="2000" autocomplete="off"; }
+            button { "Take the order" }
+            output {}
+        }
+    };
+    Ok(frame.page(Place::Orders, "A new order", main))
+}
+
+/// What the plan in force says of orders.
+#[derive(Default)]
+struct Planned {
+    any: bool,
+    ready_on: BTreeMap<String, Option<Day>>,
+    why: BTreeMap<String, String>,
+    given: BTreeMap<String, Vec<workshop::documents::plan::Met>>,
+}
+
+impl Planned {
+    async fn read(tx: &Tx) -> Result<Self, Problem> {
+        let Some(found) = InForce::read(tx).await? else { return Ok(Self::default()) };
+        let mut planned = Self { any: true, ..Self::default() };
+        for order in found.plan.orders {
+            planned.ready_on.insert(order.id.clone(), order.ready_on);
+            planned.given.insert(order.id, order.met);
+        }
+        planned.why.extend(found.explanation.late.into_iter().map(|late| (late.order, late.sentence)));
+        Ok(planned)
+    }
+
+    fn ready_words(&self, order: &Order) -> (String, &'static str, String) {
+        match self.ready_on.get(order.id.as_str()) {
+            Some(Some(day)) => {
+                let class = if *day > order.due_on { "late" } else { "fine" };
+                (said::day(*day), class, said::against_due(*day, order.due_on))
+            }
+            Some(None) => ("after the plan's last day".to_owned(), "late", "late".to_owned()),
+            None => ("not planned yet".to_owned(), "", String::new()),
+        }
+    }
+}
+
+fn row(order: &Order, planned: &Planned) -> Markup {
+    let (ready, class, against) = planned.ready_words(order);
+    html! {
+        tr {
+            th scope="row" { a href={ "/pages/orders/" (order.id) } { (order.id) } }
+            td { (said::day(order.due_on)) }
+            td { @if let Some(day) = order.promised_on { (said::day(day)) } @else { span.quiet { "not yet" } } }
+            td { (ready) }
+            td class=(class) { (against) }
+            td { (priority(order.priority)) }
+        }
+    }
+}
+
+const fn priority(priority: Priority) -> &'static str {
+    match priority {
+        Priority::Low => "low",
+        Priority::Usual => "usual",
+        Priority::High => "high",
+    }
+}
+
+const fn state_words(state: OrderState) -> &'static str {
+    match state {
+        OrderState::Open => "open",
+        OrderState::Dispatched => "sent out",
+        OrderState::Withdrawn => "withdrawn",
+    }
+}
+
+#[utoipa::path(
+    tag = "pages", summary = "An order's page", description = "What is wanted, when it is whole by the plan in force, and why late.",
+    params(("id" = inline(Id), Path, description = "Its reference", example = "TH-1042")),
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/orders/{id}")]
+async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
+    let missing = || Problem::not_found("order", id.as_str());
+    let wanted = OrderId::parse(&id).map_err(|_| missing())?;
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let order = Order::find(&tx, &wanted).await?.ok_or_else(missing)?.value;
+    let sets: BTreeMap<_, _> = PanelSet::all(&tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect();
+    let finishes: BTreeMap<_, _> = Finish::all(&tx).await?.into_iter().map(|f| (f.id, f.name)).collect();
+    let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched(&tx).await?);
+    tx.rollback().await?;
+    let (ready, class, against) = planned.ready_words(&order);
+    let finish = |id: &FinishId| finishes.get(id).map_or(id.as_str(), String::as_str).to_owned();
+    let main = html! {
+        dl.facts {
+            dt { "State" } dd { (state_words(order.state)) }
+            @if let Some(customer) = &order.customer { dt { "For" } dd { (customer) } }
+            dt { "Wanted" } dd { (said::day_in_full(order.due_on)) }
+            dt { "Promised" } dd { @match order.promised_on { Some(day) => (said::day_in_full(day)), None => "not yet" } }
+            @if order.state == OrderState::Open { dt { "Whole" } dd { (ready) " " span class=(class) { (against) } } }
+            dt { "Priority" } dd { (priority(order.priority)) }
+            @if let Some(note) = &order.note { dt { "Note" } dd { (note) } }
+        }
+        @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (why) } }
+        h2 { "Ordered" }
+        ul.plain { @for line in &order.lines {
+            li { (line.quantity) " × " @match &line.item {
+                Item::Set(set) => (sets.get(set).map_or(set.as_str(), |s| s.name.as_str())),
+                Item::Panel(panel) => (frame.names.panel(panel.as_str())),
+            } ", " (finish(&line.finish)) }
+        } }
+        h2 { "Its panels" }
+        div.wide { table {
+            thead { tr { th { "Panel" } th { "Finish" } th { "Wanted" } th { "Sent out" } th { "The plan gives" } } }
+            tbody { @for ((panel, given_finish), count) in &order.panels(&sets) {
+                tr {
+                    th scope="row" { (frame.names.panel(panel.as_str())) }
+                    td { (finish(given_finish)) } td { (count) }
+                    td { (dispatched.get(&(order.id.clone(), panel.clone(), given_finish.clone())).copied().unwrap_or(0)) }
+                    td { (given(&planned, &order, panel, given_finish)) }
+                }
+            } }
+        } }
+    };
+    Ok(frame.page(Place::Orders, &format!("Order {}", order.id), main))
+}
+
+/// On which days the plan gives an order panels of a kind: `3 on Mon 2 March, 1 on Tue 3 March`.
+fn given(planned: &Planned, order: &Order, panel: &PanelId, finish: &FinishId) -> String {
+    let met = planned.given.get(order.id.as_str()).into_iter().flatten();
+    let mut days: BTreeMap<Day, i64> = BTreeMap::new();
+    for one in met.filter(|m| m.panel == panel.as_str() && m.finish == finish.as_str()) {
+        *days.entry(one.day).or_default() += one.quantity;
+    }
+    let parts: Vec<String> = days.into_iter().map(|(day, n)| format!("{n} on {}", said::day(day))).collect();
+    parts.join(", ")
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(list).service(new_order).service(one_order);
+}

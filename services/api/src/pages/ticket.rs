@@ -1,0 +1,237 @@
+//! A ticket on the bench's page: what to weigh in, large; what was weighed of the load; what was done with it.
+
+use maud::{Markup, html};
+use workshop::corrections::{Correction, LoadAnswer, WeighedAt};
+use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
+
+use super::frame::Frame;
+
+/// One ticket of a day that has `of`, with what was weighed of its load so far.
+pub fn card(frame: &Frame, ticket: &Ticket, place: usize, of: usize, weighed: &[Correction]) -> Markup {
+    let Frame { said, names, .. } = frame;
+    let open = ticket.state == TicketState::Issued;
+    let revision = names.revision(&ticket.revision.to_string());
+    html! {
+        article.ticket.done[!open] #{ "t-" (ticket.number) } aria-labelledby={ "h-" (ticket.number) } {
+            header {
+                h3 #{ "h-" (ticket.number) } { (revision) }
+                p.which { "Ticket " (ticket.number) ", " (place) " of " (of) " · " (state_words(ticket.state)) }
+                p.size {
+                    strong { (said.volume(ticket.batch)) } " for the moulds"
+                    @if ticket.washout.get() > 0 { " and " (said.volume(ticket.washout)) " for the washout" }
+                }
+            }
+            @if ticket.state == TicketState::Void {
+                p { "Not to be mixed. " @if let Some(note) = &ticket.note { (note) } }
+            } @else {
+                (weigh_in(frame, ticket, open))
+                @if ticket.wet_density_kg_m3 > 0.0 {
+                    p.aim {
+                        "Wet density " strong { (said.wet_density(ticket.wet_density_kg_m3)) }
+                        ", from " (said.wet_density_number(ticket.wet_density_low_kg_m3))
+                        " to " (said.wet_density(ticket.wet_density_high_kg_m3))
+                    }
+                }
+                ul.fills { @for fill in &ticket.fills { li { (filled(frame, fill)) } } }
+                (on_the_moulds(frame, ticket))
+                @if !weighed.is_empty() { ol.weighed { @for one in weighed { (said_of(frame, ticket, one)) } } }
+                @if open { (entries(frame, ticket)) } @else { (what_was(frame, ticket)) }
+                (cautions(ticket))
+            }
+        }
+    }
+}
+
+/// A ticket's state in a word.
+pub const fn state_words(state: TicketState) -> &'static str {
+    match state {
+        TicketState::Issued => "to be mixed",
+        TicketState::Mixed => "mixed",
+        TicketState::Void => "void",
+    }
+}
+
+/// The lines that go into the mixer, each with a box to tick; the foam is one of them.
+fn weigh_in(frame: &Frame, ticket: &Ticket, open: bool) -> Markup {
+    let Frame { said, names, .. } = frame;
+    let tick = |place: &str| format!("{}/{place}", ticket.number);
+    let ingredients = ticket.lines.iter().filter(|line| line.kind == LineKind::Ingredient);
+    html! {
+        ol.weigh {
+            @for line in ingredients {
+                li { label {
+                    @if open { input type="checkbox" data-tick=(tick(&line.position.to_string())); }
+                    span.mass { (line_amount(frame, line)) }
+                    span.what { (names.material(line.material.as_str())) }
+                } }
+            }
+            @if ticket.foam.get() > 0 {
+                li { label {
+                    @if open { input type="checkbox" data-tick=(tick("foam")); }
+                    span.mass { (said.volume(ticket.foam)) }
+                    span.what { "Foam, " (said.mass(ticket.foam_mass)) span.quiet { (of_foam(frame, ticket)) } }
+                } }
+            }
+        }
+    }
+}
+
+/// What the foam is made of.
+fn of_foam(frame: &Frame, ticket: &Ticket) -> String {
+    let part = |kind: LineKind, what: &str| {
+        let line = ticket.lines.iter().find(|line| line.kind == kind);
+        line.map(|line| format!("{} {what}", line_amount(frame, line)))
+    };
+    let parts: Vec<String> = [part(LineKind::FoamConcentrate, "concentrate"), part(LineKind::FoamWater, "water")]
+        .into_iter()
+        .flatten()
+        .collect();
+    if parts.is_empty() { String::new() } else { format!(": {}", parts.join(" in ")) }
+}
+
+/// A line's amount: its mass where it is weighed, else in the material's own unit.
+fn line_amount(frame: &Frame, line: &TicketLine) -> String {
+    match (line.mass, frame.names.unit(line.material.as_str())) {
+        (Some(mass), _) => frame.said.mass(mass),
+        (None, Some(unit)) => frame.said.amount(line.target, unit),
+        (None, None) => line.target.get().to_string(),
+    }
+}
+
+fn on_the_moulds(frame: &Frame, ticket: &Ticket) -> Markup {
+    let lines: Vec<&TicketLine> = ticket.lines.iter().filter(|line| line.kind == LineKind::PerPanel).collect();
+    html! {
+        @if !lines.is_empty() {
+            p.moulds { "In or on the moulds: "
+                @for (n, line) in lines.iter().enumerate() {
+                    @if n > 0 { ", " }
+                    (line_amount(frame, line)) " " (frame.names.material(line.material.as_str()))
+                }
+            }
+        }
+    }
+}
+
+/// Which moulds a fill is for, in words.
+pub fn filled(frame: &Frame, fill: &Fill) -> String {
+    let panel = frame.names.panel(fill.panel.as_str());
+    match (fill.finished, fill.begun.get()) {
+        (0, _) => format!("Begins one {panel} with {}", frame.said.volume(fill.begun)),
+        (n, 0) => format!("Fills {n} × {panel}"),
+        (n, _) => format!("Fills {n} × {panel}, and begins one more with {}", frame.said.volume(fill.begun)),
+    }
+}
+
+/// What was weighed and answered; and the way to say that it was done.
+fn said_of(frame: &Frame, ticket: &Ticket, one: &Correction) -> Markup {
+    let measured = frame.said.wet_density(one.measured_wet_density_kg_m3);
+    let place = match one.place {
+        WeighedAt::Mixer => "mixer",
+        WeighedAt::Mould => "mould",
+    };
+    let done = format!("/tickets/{}/corrections/{}/done", ticket.number, one.sequence);
+    html! {
+        li {
+            p { "Weighed " (measured) " at the " (place) " by " (one.by) ": " strong { (one.sentence) } }
+            @match &one.done {
+                Some(done) => p.quiet { "Done by " (done.by) "." },
+                None => form.entry.line data-send=(done) data-named={ "What was done with " (ticket.number) } data-then="reload" {
+                    input name="did" type="hidden" value=(done_as_answered(one.answer));
+                    label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
+                    button { "Done so" }
+                    output {}
+                },
+            }
+        }
+    }
+}
+
+/// The contract's word for having done what was answered.
+const fn done_as_answered(answer: LoadAnswer) -> &'static str {
+    match answer {
+        LoadAnswer::Accept => "poured",
+        LoadAnswer::AddFoam => "foam_added",
+        LoadAnswer::AddSlurry => "slurry_added",
+        LoadAnswer::Reject => "thrown_away",
+    }
+}
+
+/// What a person enters: the load as weighed, and that it was mixed.
+fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
+    let Frame { said, .. } = frame;
+    let density = |name: &str, required: bool| {
+        html! {
+            label { "Wet density measured, " (said.density_unit())
+                input name=(name) type="number" inputmode="decimal" step="any" min="1" data-kind="number"
+                    data-factor=(said.density_factor()) required[required];
+            }
+        }
+    };
+    let path = |what: &str| format!("/tickets/{}/{what}", ticket.number);
+    html! {
+        div.entries {
+            form.entry data-send=(path("corrections")) data-named={ "Weighing of " (ticket.number) } data-then="reload" {
+                h4 { "Weigh the load" }
+                (density("measured_wet_density_kg_m3", true))
+                @if ticket.foam.get() > 0 {
+                    label { "Minutes since the foam went in"
+                        input name="minutes_since_foaming" type="number" inputmode="decimal" step="any" min="0" max="1440" data-kind="number" required;
+                    }
+                }
+                label { "Where" select name="place" { option value="mixer" { "at the mixer" } option value="mould" { "at the mould" } } }
+                label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
+                button { "What to do?" }
+                output {}
+            }
+            form.entry data-send=(path("completion")) data-named={ "Completion of " (ticket.number) } data-then="reload" {
+                h4 { "Mixed and poured" }
+                (density("measured_wet_density_kg_m3", false))
+                details {
+                    summary { "Other than written" }
+                    @for line in &ticket.lines {
+                        label { (frame.names.material(line.material.as_str())) ", " (exact_unit(frame, line))
+                            input name="actual" type="number" inputmode="numeric" min="0" step="1" value=(line.target.get()) data-line=(line.position) data-written=(line.target.get());
+                        }
+                    }
+                    label { "Note" input name="note" maxlength="2000"; }
+                }
+                button { "Done" }
+                output {}
+            }
+        }
+    }
+}
+
+/// The ledger's own unit of a line: what was really used is entered in it, so that nothing is rounded.
+fn exact_unit(frame: &Frame, line: &TicketLine) -> &'static str {
+    frame.names.unit(line.material.as_str()).map_or("", workshop::projection::unit_sign)
+}
+
+fn what_was(frame: &Frame, ticket: &Ticket) -> Markup {
+    let other: Vec<String> = ticket
+        .lines
+        .iter()
+        .filter_map(|line| {
+            let actual = line.actual.filter(|actual| *actual != line.target)?;
+            let unit = frame.names.unit(line.material.as_str())?;
+            let (actual, target) = (frame.said.amount(actual, unit), frame.said.amount(line.target, unit));
+            Some(format!("{} of {} instead of {target}", actual, frame.names.material(line.material.as_str())))
+        })
+        .collect();
+    html! {
+        @if let Some(measured) = ticket.measured_wet_density_kg_m3 { p { "Wet density measured " (frame.said.wet_density(measured)) "." } }
+        @for one in other { p { (one) "." } }
+        @if let Some(note) = &ticket.note { p { (note) } }
+    }
+}
+
+fn cautions(ticket: &Ticket) -> Markup {
+    html! {
+        @if !ticket.cautions.is_empty() {
+            details.cautions {
+                summary { "Take care" }
+                ul { @for caution in &ticket.cautions { li { (caution) } } }
+            }
+        }
+    }
+}

@@ -1,0 +1,339 @@
+//! The bench's day: what arrives, what is moved, what is mixed, what can go out, in the order it happens.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use actix_web::get;
+use actix_web::web::{Data, Path};
+use chrono::NaiveDate as Day;
+use maud::{Markup, html};
+use store::{Tx, corrections, lots};
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::corrections::Correction;
+use workshop::day_sheet::{Arrival, DaySheet};
+use workshop::ids::TicketNumber;
+use workshop::lots::{Lot, Stage};
+use workshop::planning::tasks::Task;
+use workshop::tickets::TicketState;
+
+use super::frame::{Frame, Place};
+use super::{said, ticket};
+use crate::http::problem::Problem;
+use crate::http::reply::Answer;
+use crate::resources::day_sheet::{day_named, read_sheet};
+use crate::state::State;
+use crate::wire::Id;
+
+#[utoipa::path(
+    tag = "pages", summary = "Today's page", description = "For the bench: tickets with their masses, panels to strip and lift, what arrives and what can go out; entries are sent by its script.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/")]
+async fn today(state: Data<State>) -> Answer {
+    page_of(&state, "today").await
+}
+
+#[utoipa::path(
+    tag = "pages", summary = "A day's page", description = "As today's, for any day.",
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/days/{day}")]
+async fn any_day(state: Data<State>, day: Path<String>) -> Answer {
+    page_of(&state, &day).await
+}
+
+/// What the page is written from, besides what every page needs.
+struct Sheet {
+    sheet: DaySheet,
+    issued: bool,
+    planned: bool,
+    present: Vec<Lot>,
+    weighed: BTreeMap<TicketNumber, Vec<Correction>>,
+    /// Entries are taken on the day itself only.
+    open: bool,
+}
+
+async fn page_of(state: &State, day: &str) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(state, &tx).await?;
+    let day = day_named(state, &tx, day).await?;
+    let sheet = read(&tx, &frame, day).await?;
+    tx.rollback().await?;
+    let title = if day == frame.today { "Today".to_owned() } else { said::day_in_full(day) };
+    Ok(frame.page(Place::Today, &title, body(&frame, &sheet)))
+}
+
+async fn read(tx: &Tx, frame: &Frame, day: Day) -> Result<Sheet, Problem> {
+    let (sheet, run, issued) = read_sheet(tx, day, frame.today).await?;
+    let mut weighed = BTreeMap::new();
+    for ticket in &sheet.tickets {
+        weighed.insert(ticket.number, corrections::of_ticket(tx, ticket.number).await?);
+    }
+    let present = lots::all_present(tx).await?;
+    Ok(Sheet { sheet, issued, planned: run.is_some(), present, weighed, open: day == frame.today })
+}
+
+fn body(frame: &Frame, day: &Sheet) -> Markup {
+    let sheet = &day.sheet;
+    html! {
+        (which_day(frame, sheet.day))
+        (in_brief(day))
+        (arrivals(frame, &sheet.arrivals))
+        (moves(frame, day, &Moves::READY, &sheet.ready))
+        (moves(frame, day, &Moves::LIFT, &sheet.lifts))
+        (moves(frame, day, &Moves::STRIP, &sheet.strips))
+        (to_mix(frame, day))
+        (to_send(sheet))
+    }
+}
+
+fn which_day(frame: &Frame, day: Day) -> Markup {
+    let link = |day: Day| format!("/pages/days/{day}");
+    html! {
+        p.days.no-print {
+            @if let Some(before) = day.pred_opt() { a href=(link(before)) rel="prev" { "← " (said::day(before)) } " " }
+            @if day != frame.today { a href="/" { "Today" } " " }
+            @if let Some(after) = day.succ_opt() { a href=(link(after)) rel="next" { (said::day(after)) " →" } }
+        }
+    }
+}
+
+/// The day in one sentence.
+fn in_brief(day: &Sheet) -> Markup {
+    let sheet = &day.sheet;
+    let count = |tasks: &[Task]| tasks.iter().map(|task| task.quantity).sum::<i64>();
+    let mut parts = Vec::new();
+    let mut part = |n: i64, one: &str, many: &str| {
+        if n > 0 {
+            parts.push(format!("{n} {}", if n == 1 { one } else { many }));
+        }
+    };
+    part(sheet.tickets.len() as i64, "ticket to mix", "tickets to mix");
+    part(count(&sheet.strips), "panel to strip", "panels to strip");
+    part(count(&sheet.lifts), "panel to lift", "panels to lift");
+    part(count(&sheet.ready), "panel comes off the rack", "panels come off the rack");
+    part(sheet.whole.len() as i64, "order is whole", "orders are whole");
+    html! {
+        p.brief {
+            @if parts.is_empty() { "Nothing is to be done." }
+            @else { (parts.join(", ")) ". " (said::minutes(sheet.labour_minutes)) " of work in all." }
+        }
+        @if !day.planned { p { "No plan is in force yet: ask for one on the " a href="/pages/plan" { "plan's page" } "." } }
+        @else if !day.issued && !sheet.pours.is_empty() { p { "The tickets of this day are not issued yet." } }
+    }
+}
+
+fn arrivals(frame: &Frame, arrivals: &[Arrival]) -> Markup {
+    html! {
+        @if !arrivals.is_empty() {
+            section aria-labelledby="arrives" {
+                h2 #arrives { "Arrives" }
+                ul.plain {
+                    @for one in arrivals {
+                        li {
+                            strong { (one.packs) @if one.packs == 1 { " pack of " } @else { " packs of " } (frame.names.material(&one.material)) }
+                            @if one.delivery.is_none() { ": the plan reckons with it, but nobody has said that it is ordered" }
+                            @if let Some(day) = one.overdue_since { ": expected since " (said::day(day)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// One kind of move.
+struct Moves {
+    id: &'static str,
+    title: &'static str,
+    verb: &'static str,
+    from: Stage,
+    to: &'static str,
+    into: &'static str,
+    caution: &'static str,
+}
+
+impl Moves {
+    const READY: Self = Self {
+        id: "ready",
+        title: "Off the rack",
+        verb: "Take off",
+        from: Stage::Drying,
+        to: "ready",
+        into: "",
+        caution: "Look each panel over before it is called ready.",
+    };
+    const LIFT: Self = Self {
+        id: "lift",
+        title: "Lift",
+        verb: "Lift",
+        from: Stage::Soaking,
+        to: "drying",
+        into: ", onto ",
+        caution: "Tank water burns like wet cement: gloves and eye protection. A wet panel is at its heaviest.",
+    };
+    const STRIP: Self = Self {
+        id: "strip",
+        title: "Strip",
+        verb: "Strip",
+        from: Stage::InMould,
+        to: "soaking",
+        into: ", into ",
+        caution: "Straight into the tank, held down and fully covered: light panels float.",
+    };
+}
+
+fn moves(frame: &Frame, day: &Sheet, kind: &Moves, tasks: &[Task]) -> Markup {
+    html! {
+        @if !tasks.is_empty() {
+            section aria-labelledby=(kind.id) {
+                h2 #(kind.id) { (kind.title) }
+                p.care { (kind.caution) }
+                @for task in tasks { (one_move(frame, day, kind, task)) }
+            }
+        }
+    }
+}
+
+fn one_move(frame: &Frame, day: &Sheet, kind: &Moves, task: &Task) -> Markup {
+    let panel = frame.names.panel(task.panel.as_str());
+    let from = lots_for(kind.from, task, &day.present);
+    let there: i64 = from.iter().map(|(_, n)| n).sum();
+    let most = task.left().min(there);
+    let place = |id: Option<&str>| id.map(|id| frame.names.place(id).to_owned());
+    let (tank, rack) = (task.tank.as_ref().map(|t| t.as_str()), task.rack.as_ref().map(|r| r.as_str()));
+    let (out_of, into) = match kind.from {
+        Stage::InMould => (None, place(tank)),
+        Stage::Soaking => (place(tank), place(rack)),
+        Stage::Drying | Stage::Ready => (place(rack), None),
+    };
+    let lots = from.iter().map(|(lot, n)| format!("{lot}:{n}")).collect::<Vec<_>>().join(" ");
+    html! {
+        article.task.done[task.left() == 0] {
+            p {
+                strong { (kind.verb) " " (task.quantity) " × " (panel) } " "
+                span.quiet { (frame.names.revision(&task.revision.to_string())) }
+                @if let Some(place) = out_of { ", out of " (place) }
+                @if let Some(place) = into { (kind.into) (place) }
+                @if task.left() == 0 { ": done" } @else if task.done > 0 { ": " (task.done) " done, " (task.left()) " to go" }
+            }
+            @if day.open && task.left() > 0 && most > 0 {
+                form.entry.line data-moves=(lots) data-to=(kind.to) data-tank=[tank.filter(|_| kind.from == Stage::InMould)]
+                    data-rack=[rack.filter(|_| kind.from == Stage::Soaking)] data-then="reload"
+                    data-named={ (kind.verb) " " (panel) } {
+                    label { "How many" input name="quantity" type="number" inputmode="numeric" min="1" max=(most) value=(most) required; }
+                    button { "Done" }
+                    output {}
+                }
+            } @else if day.open && task.left() > 0 {
+                p.quiet { "None of them is recorded where it should be: nothing can be entered here before it is there." }
+            }
+        }
+    }
+}
+
+/// The lots a task takes from, the oldest first, as far as it has panels left to move.
+fn lots_for(from: Stage, task: &Task, present: &[Lot]) -> Vec<(i64, i64)> {
+    let place = |lot: &Lot| match from {
+        Stage::Soaking => task.tank.is_none() || lot.tank == task.tank,
+        Stage::Drying => task.rack.is_none() || lot.rack == task.rack,
+        Stage::InMould | Stage::Ready => true,
+    };
+    let fits = |lot: &&Lot| lot.stage == from && lot.panel == task.panel && lot.revision == task.revision && place(lot);
+    let mut fitting: Vec<&Lot> = present.iter().filter(fits).collect();
+    fitting.sort_by_key(|lot| (lot.since, lot.id));
+    let mut left = task.left();
+    let mut taken = Vec::new();
+    for lot in fitting {
+        let count = lot.quantity.min(left);
+        if count > 0 {
+            taken.push((lot.id.get(), count));
+            left -= count;
+        }
+    }
+    taken
+}
+
+fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
+    let sheet = &day.sheet;
+    let open = sheet.tickets.iter().filter(|t| t.state == TicketState::Issued);
+    let cautions: BTreeSet<&str> = open.flat_map(|t| t.cautions.iter().map(String::as_str)).collect();
+    let of = sheet.tickets.len();
+    html! {
+        @if !sheet.tickets.is_empty() {
+            section aria-labelledby="mix" {
+                h2 #mix { "Mix, in this order" }
+                @if !cautions.is_empty() {
+                    details.cautions { summary { "Before you mix: " (cautions.len()) " cautions" } ul { @for c in cautions { li { (c) } } } }
+                }
+                @for (n, one) in sheet.tickets.iter().enumerate() {
+                    (ticket::card(frame, one, n + 1, of, day.weighed.get(&one.number).map_or(&[], Vec::as_slice)))
+                }
+            }
+        } @else if !sheet.pours.is_empty() {
+            section aria-labelledby="pour" {
+                h2 #pour { "To be poured" }
+                ul.plain { @for pour in &sheet.pours {
+                    li { (pour.quantity) " × " (frame.names.panel(&pour.panel)) " " span.quiet { (frame.names.revision(&pour.mix)) } }
+                } }
+            }
+        }
+    }
+}
+
+fn to_send(sheet: &DaySheet) -> Markup {
+    html! {
+        @if !sheet.whole.is_empty() {
+            section aria-labelledby="send" {
+                h2 #send { "Can go out" }
+                ul.plain { @for order in &sheet.whole { li { a href={ "/pages/orders/" (order) } { (order) } " is whole" } } }
+            }
+        }
+    }
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(today).service(any_day);
+}
+
+#[cfg(test)]
+mod tests {
+    use workshop::ids::{LotId, PanelId, RevisionId, TankId};
+
+    use super::*;
+
+    fn lot(id: i64, since: &str, tank: &str, quantity: i64) -> Lot {
+        Lot {
+            id: LotId::new(id),
+            panel: PanelId::parse("side").unwrap(),
+            revision: RevisionId::parse("grey@2").unwrap(),
+            finish: workshop::ids::FinishId::parse("grey").unwrap(),
+            poured_on: "2026-03-01".parse().unwrap(),
+            ticket: None,
+            stage: Stage::Soaking,
+            since: since.parse().unwrap(),
+            quantity,
+            tank: TankId::parse(tank).ok(),
+            rack: None,
+        }
+    }
+
+    #[test]
+    fn a_task_takes_the_oldest_panels_of_its_own_place_and_no_more_than_are_left_to_do() {
+        let task = Task {
+            panel: PanelId::parse("side").unwrap(),
+            revision: RevisionId::parse("grey@2").unwrap(),
+            tank: TankId::parse("north").ok(),
+            rack: None,
+            quantity: 6,
+            done: 1,
+        };
+        let lots =
+            [lot(3, "2026-03-05", "north", 9), lot(1, "2026-03-04", "south", 9), lot(2, "2026-03-03", "north", 2)];
+        assert_eq!(lots_for(Stage::Soaking, &task, &lots), [(2, 2), (3, 3)]);
+        assert_eq!(lots_for(Stage::Drying, &task, &lots), []);
+        let anywhere = Task { tank: None, ..task };
+        assert_eq!(lots_for(Stage::Soaking, &anywhere, &lots), [(2, 2), (1, 3)]);
+    }
+}

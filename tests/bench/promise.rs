@@ -17,7 +17,7 @@ use workshop::documents::Facts;
 use workshop::documents::facts::OrderLine;
 
 /// Seconds the service lets a quote look for a sooner day.
-const LOOKING: f64 = 0.1;
+const LOOKING: f64 = 0.05;
 /// Instances asked where none is named.
 const MEDIUM: [&str; 3] = ["medium-0", "medium-1", "medium-2"];
 /// What the demonstration workshop sells, and in which finishes.

@@ -155,6 +155,22 @@ fn the_yard_is_told_what_would_help() {
 }
 
 #[test]
+fn of_changes_alike_the_least_is_told_and_the_least_that_gains_most() {
+    for name in ["yard", "tiny-0", "small-0"] {
+        let facts = instance(name);
+        let mut alike = std::collections::BTreeMap::<_, Vec<(f64, f64)>>::new();
+        for (change, cure) in tried(&facts) {
+            let Some(size) = change.size() else { continue };
+            alike.entry((cure.remedy, cure.subject)).or_default().push((size, cure.order_days_fewer));
+        }
+        for (what, mut sizes) in alike {
+            sizes.sort_by(|a, b| a.partial_cmp(b).unwrap());
+            assert!(sizes.len() <= 2 && sizes.is_sorted_by(|a, b| a.1 < b.1), "{name} {what:?}: {sizes:?}");
+        }
+    }
+}
+
+#[test]
 fn the_same_is_told_every_time() {
     for name in ["yard", "tiny-0", "tiny-2"] {
         let facts = instance(name);

@@ -8,8 +8,8 @@ use crate::{Limits, Outcome, PlanFailure, Progress, Stopwatch, run};
 /// Share of a run's seconds that is kept for cures.
 const SHARE: f64 = 0.05;
 
-/// Plans, then looks for cures in a twentieth of the limits' seconds; without a clock no cure is searched for, late orders are
-/// only pulled forward.
+/// Plans, then looks for cures in a twentieth of the limits' seconds, so that both end when a run by itself would. Without a
+/// clock nothing is searched for cures: late orders are only pulled forward, which takes no time worth counting.
 ///
 /// # Errors
 /// Those of [`run`].

@@ -142,6 +142,19 @@ impl Change {
         }
     }
 
+    /// How much of it there is, to compare with another of the same remedy and subject; none where that is no quantity.
+    pub fn size(&self) -> Option<f64> {
+        match self {
+            Change::Moulds { more, .. } | Change::Batches { more } | Change::Packs { packs: more, .. } => {
+                Some(*more as f64)
+            }
+            Change::TankRow { mm, .. } | Change::RackRow { mm, .. } => Some(*mm),
+            Change::Hours { minutes } | Change::Overtime { minutes, .. } => Some(*minutes),
+            Change::Warm { days, .. } => Some(days.len() as f64),
+            Change::Sooner { .. } | Change::Unpinned { .. } => None,
+        }
+    }
+
     /// In plain words, of facts that have it not yet.
     pub fn words(&self, facts: &Facts) -> String {
         match self {

@@ -6,7 +6,9 @@ mod change;
 mod offers;
 mod rerun;
 
-use workshop::documents::explanation::{Cure, Cured};
+use std::collections::BTreeMap;
+
+use workshop::documents::explanation::{Cure, Cured, Remedy};
 use workshop::documents::{Facts, Plan};
 
 pub use advise::run_and_advise;
@@ -16,8 +18,10 @@ pub use rerun::rerun;
 use crate::check::{Broken, check};
 use crate::problem::{Fault, validate};
 use crate::{Limits, Stopwatch};
-use rerun::standing;
+use rerun::{WORTH_SEARCHING, standing};
 
+/// Most changes searched by the clock.
+const MOST_SEARCHED: usize = 4;
 /// Most orders a sentence names.
 const MOST_NAMED: usize = 3;
 
@@ -35,9 +39,10 @@ pub enum CureFailure {
     Short(String),
 }
 
-/// Changes that would make a plan's orders less late, the one that is worth most first, with what each gains. Every change
-/// gets an equal share of the limits' seconds, and their evaluations, as does the plan on the facts as they are; without
-/// either nothing is searched and the answer is the same every time.
+/// Changes that would make a plan's orders less late, the one that is worth most first, with what each gains. Every change is
+/// planned on from the plan with as much effort as the plan on the facts as they are. By the clock, in the limits' seconds
+/// altogether: late orders are only pulled forward at first, then the changes asked for most that gained nothing so are searched.
+/// Without a clock each has the limits' evaluations, and the answer is the same every time.
 ///
 /// # Errors
 /// Contradictions in the facts, or a plan that does not fit them.
@@ -55,28 +60,90 @@ pub fn cures(
     if plan.figures.order_days_late <= 0.0 {
         return Ok(Vec::new());
     }
-    let until = limits.seconds.map(|seconds| stopwatch() + seconds);
-    let in_time = |share: f64| match (until, limits.seconds) {
-        (Some(until), Some(seconds)) => stopwatch() < until - seconds * (1.0 - share),
-        _ => true,
-    };
-    let offers = offers::offers(facts, &standing(&problem, plan), || in_time(0.3));
-    let share = until.map(|until| (until - stopwatch()).max(0.0) / (offers.len() + 2) as f64);
-    let each = Limits { seconds: share, ..limits.clone() };
-    let base = Base::of(facts, plan, &each, stopwatch)?;
-    let mut cures = Vec::new();
-    for change in offers {
-        if !in_time(1.0) {
-            break;
-        }
-        let changed = change.applied(facts);
-        // A change that is no help, or cannot be planned with, is none to offer.
-        let Ok(with) = rerun(&changed, plan, &each, stopwatch) else { continue };
-        cures.extend(base.cure(facts, &change, &with).map(|cure| (change, cure)));
-    }
+    let trying = Trying { facts, plan, limits, stopwatch, until: limits.seconds.map(|s| stopwatch() + s) };
+    let offers = offers::offers(facts, &standing(&problem, plan), || trying.left().is_none_or(|left| left > 0.7));
+    let mut cures = trying.pulled(&offers)?;
+    cures.extend(trying.searched(&offers, &cures)?);
+    let mut cures = telling(cures);
     let gain = |cure: &Cure| cure.worth - cure.cost_more;
     cures.sort_by(|(_, a), (_, b)| gain(b).cmp(&gain(a)).then_with(|| a.sentence.cmp(&b.sentence)));
     Ok(cures)
+}
+
+/// Tries changes, as long as there is time.
+struct Trying<'a> {
+    facts: &'a Facts,
+    plan: &'a Plan,
+    limits: &'a Limits,
+    stopwatch: Stopwatch<'a>,
+    until: Option<f64>,
+}
+
+impl Trying<'_> {
+    /// Share of the seconds that is left; none without a clock.
+    fn left(&self) -> Option<f64> {
+        let left = self.until? - (self.stopwatch)();
+        Some(left / self.limits.seconds?.max(f64::MIN_POSITIVE))
+    }
+
+    /// All changes, by the clock in half of the time and without a search.
+    fn pulled(&self, offers: &[Change]) -> Result<Vec<(Change, Cure)>, CureFailure> {
+        let Some(until) = self.until else { return self.tried(offers, self.limits) };
+        let seconds = (until - (self.stopwatch)()).max(0.0) / 2.0 / (offers.len() + 2) as f64;
+        self.tried(offers, &Limits { seconds: Some(seconds), evaluations: Some(0), ..self.limits.clone() })
+    }
+
+    /// By the clock: as many as there is time for of the changes that gained nothing yet.
+    fn searched(&self, offers: &[Change], known: &[(Change, Cure)]) -> Result<Vec<(Change, Cure)>, CureFailure> {
+        let Some(until) = self.until else { return Ok(Vec::new()) };
+        let left = (until - (self.stopwatch)()).max(0.0);
+        // The plan as it is takes two such searches itself.
+        let most = ((left / WORTH_SEARCHING) as usize).saturating_sub(2).min(MOST_SEARCHED);
+        let unknown = offers.iter().filter(|offer| known.iter().all(|(change, _)| change != *offer));
+        let offers: Vec<Change> = unknown.take(most).cloned().collect();
+        if offers.is_empty() || self.limits.evaluations == Some(0) {
+            return Ok(Vec::new());
+        }
+        let seconds = left / (offers.len() + 2) as f64;
+        self.tried(&offers, &Limits { seconds: Some(seconds), ..self.limits.clone() })
+    }
+
+    fn tried(&self, offers: &[Change], limits: &Limits) -> Result<Vec<(Change, Cure)>, CureFailure> {
+        let base = Base::of(self.facts, self.plan, limits, self.stopwatch)?;
+        let mut cures = Vec::new();
+        for change in offers {
+            if self.left().is_some_and(|left| left <= 0.0) {
+                break;
+            }
+            let changed = change.applied(self.facts);
+            // A change that is no help, or cannot be planned with, is none to offer.
+            let Ok(with) = rerun(&changed, self.plan, limits, self.stopwatch) else { continue };
+            cures.extend(base.cure(self.facts, change, &with).map(|cure| (change.clone(), cure)));
+        }
+        Ok(cures)
+    }
+}
+
+/// Of changes that differ in nothing but how much of it there is: the least, and the least of those that gain most.
+fn telling(cures: Vec<(Change, Cure)>) -> Vec<(Change, Cure)> {
+    let (mut told, mut alike) = (Vec::new(), BTreeMap::<(Remedy, String), Vec<(f64, Change, Cure)>>::new());
+    for (change, cure) in cures {
+        match change.size() {
+            Some(size) => alike.entry((cure.remedy, cure.subject.clone())).or_default().push((size, change, cure)),
+            None => told.push((change, cure)),
+        }
+    }
+    for mut alike in alike.into_values() {
+        let by = |a: &(f64, Change, Cure), b: &(f64, Change, Cure)| {
+            a.0.total_cmp(&b.0).then(a.2.order_days_fewer.total_cmp(&b.2.order_days_fewer))
+        };
+        alike.sort_by(by);
+        let most = alike.iter().map(|(.., cure)| cure.order_days_fewer).fold(0.0, f64::max);
+        let best = alike.iter().position(|(.., cure)| cure.order_days_fewer >= most);
+        let two = alike.into_iter().enumerate().filter(|(ix, _)| *ix == 0 || Some(*ix) == best);
+        told.extend(two.map(|(_, (_, change, cure))| (change, cure)));
+    }
+    told
 }
 
 /// What the plan comes to without any change.

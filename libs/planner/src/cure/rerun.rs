@@ -17,7 +17,7 @@ use crate::{Limits, Stopwatch};
 /// Times that all late orders are looked at, at the most.
 const MOST_ROUNDS: usize = 4;
 /// Below so many seconds a search finds nothing but noise.
-const WORTH_SEARCHING: f64 = 0.3;
+pub(super) const WORTH_SEARCHING: f64 = 0.2;
 
 /// The plan, taken up again on these facts: no worse than it was, and better where that is found within the limits. The facts
 /// may have more of anything than those it was made for.
@@ -97,7 +97,7 @@ fn searched(
 ) -> Option<Searched> {
     let now = if until.is_some() { stopwatch() } else { 0.0 };
     let left = until.map(|until| until - now);
-    let none = left.is_none() && limits.evaluations.unwrap_or(0) == 0;
+    let none = limits.evaluations == Some(0) || (left.is_none() && limits.evaluations.is_none());
     if none || left.is_some_and(|left| left < WORTH_SEARCHING) {
         return None;
     }

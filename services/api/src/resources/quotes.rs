@@ -26,7 +26,7 @@ use crate::state::State;
 use crate::wire::quotes::{AskedQuote, Quote, Wanted};
 
 /// Seconds a quote may look for a sooner day beyond its first answer.
-const SECONDS: f64 = 0.1;
+const SECONDS: f64 = 0.05;
 
 /// What a quote rests on.
 struct Ground {

@@ -12,6 +12,8 @@ mod m20260101_000008_queue;
 mod m20260101_000009_trials;
 mod m20260101_000010_corrections;
 mod m20260101_000013_sessions;
+mod m20260101_000014_feeds;
+mod m20260101_000015_calendars;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -34,6 +36,8 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000009_trials::Migration),
             Box::new(m20260101_000010_corrections::Migration),
             Box::new(m20260101_000013_sessions::Migration),
+            Box::new(m20260101_000014_feeds::Migration),
+            Box::new(m20260101_000015_calendars::Migration),
         ]
     }
 }

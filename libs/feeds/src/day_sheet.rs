@@ -22,7 +22,7 @@ const COLUMNS: [&str; 11] = [
 
 /// The sheet from arrivals to orders that can go out.
 pub fn table(sheet: &DaySheet) -> Table {
-    let mut rows = Rows { day: sheet.day, table: Table::new(&COLUMNS) };
+    let mut rows = Rows { day: sheet.day, table: Table::new("day_sheet", &COLUMNS) };
     for arrival in &sheet.arrivals {
         let remark = match (arrival.delivery, arrival.overdue_since) {
             (Some(_), Some(day)) => format!("overdue since {day}"),
@@ -39,13 +39,13 @@ pub fn table(sheet: &DaySheet) -> Table {
     rows.tasks("strip", &sheet.strips);
     for pour in &sheet.pours {
         rows.add("pour", &pour.panel, |r| {
-            r.mix = Cell::text(&pour.mix);
+            r.mix = Cell::id(&pour.mix);
             r.quantity = Cell::Whole(pour.quantity);
         });
     }
     for ticket in &sheet.tickets {
         rows.add("ticket", &ticket.number.to_string(), |r| {
-            r.mix = Cell::text(&ticket.revision);
+            r.mix = Cell::id(&ticket.revision);
             r.litres = Cell::Decimal(ticket.batch.get() as f64 / 1000.0, 3);
             r.remark = Cell::text(format!("{}: {}", words::ticket_state(ticket.state), words::fills(&ticket.fills)));
         });
@@ -88,18 +88,18 @@ impl Rows {
         };
         fill(&mut r);
         let Row { mix, quantity, done, packs, litres, tank, rack, remark } = r;
-        let first = [Cell::Day(self.day), Cell::text(task), Cell::text(what)];
+        let first = [Cell::Day(self.day), Cell::text(task), Cell::id(what)];
         self.table.row(first.into_iter().chain([mix, quantity, done, packs, litres, tank, rack, remark]).collect());
     }
 
     fn tasks(&mut self, name: &str, tasks: &[Task]) {
         for task in tasks {
             self.add(name, task.panel.as_str(), |r| {
-                r.mix = Cell::text(&task.revision);
+                r.mix = Cell::id(&task.revision);
                 r.quantity = Cell::Whole(task.quantity);
                 r.done = Cell::Whole(task.done);
-                r.tank = Cell::maybe(task.tank.as_ref(), Cell::text);
-                r.rack = Cell::maybe(task.rack.as_ref(), Cell::text);
+                r.tank = Cell::maybe(task.tank.as_ref(), Cell::id);
+                r.rack = Cell::maybe(task.rack.as_ref(), Cell::id);
             });
         }
     }

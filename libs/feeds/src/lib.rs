@@ -1,12 +1,18 @@
-//! What leaves the workshop as files: planning documents as JSON, and tables for spreadsheets.
+//! What leaves the workshop as files: planning documents as JSON, tables for spreadsheets, and calendars.
 //!
-//! Tables are plain functions from domain values to a [`table::Table`]; [`table`] alone knows how CSV is written.
+//! Tables are plain functions from domain values to a [`table::Table`]; [`table`] alone knows how CSV and XLSX are written.
 
+pub mod calendar;
+pub mod catalogue;
 pub mod day_sheet;
 pub mod documents;
 pub mod explanation;
+pub mod ledger;
+pub mod lots;
+pub mod orders;
 pub mod outlook;
 pub mod pour_plan;
 pub mod table;
 pub mod tickets;
+pub mod trials;
 pub mod words;

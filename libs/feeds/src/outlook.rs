@@ -23,11 +23,11 @@ const COLUMNS: [&str; 11] = [
 
 /// Every day of every projection, in the order given.
 pub fn table<'a>(projections: impl IntoIterator<Item = (&'a Material, &'a Projection)>) -> Table {
-    let mut table = Table::new(&COLUMNS);
+    let mut table = Table::new("stock_projection", &COLUMNS);
     for (material, projection) in projections {
         for day in &projection.days {
             table.row(vec![
-                Cell::text(&material.id),
+                Cell::id(&material.id),
                 Cell::text(words::unit(material.unit)),
                 Cell::Day(day.day),
                 Cell::Whole(day.used.get()),

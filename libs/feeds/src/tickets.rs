@@ -46,7 +46,7 @@ const COLUMNS: [&str; 31] = [
 
 /// The tickets in their order. `units` says what each material is counted in; cautions stand on a ticket's first row.
 pub fn table(tickets: &[Ticket], units: &BTreeMap<MaterialId, StockUnit>) -> Table {
-    let mut table = Table::new(&COLUMNS);
+    let mut table = Table::new("tickets", &COLUMNS);
     for ticket in tickets {
         for (at, line) in ticket.lines.iter().enumerate() {
             let cautions = if at == 0 { Cell::text(ticket.cautions.join(" ")) } else { Cell::Empty };
@@ -65,10 +65,10 @@ fn of_ticket(ticket: &Ticket) -> Vec<Cell> {
     let litres = |ml: quantities::Millilitres| Cell::Decimal(ml.get() as f64 / 1000.0, 3);
     let density = |kg_m3| Cell::Decimal(kg_m3, 1);
     vec![
-        Cell::text(ticket.number),
+        Cell::id(ticket.number),
         Cell::Day(ticket.number.day),
         Cell::text(words::ticket_state(ticket.state)),
-        Cell::text(&ticket.revision.mix),
+        Cell::id(&ticket.revision.mix),
         Cell::Whole(i64::from(ticket.revision.number)),
         litres(ticket.batch),
         litres(ticket.washout),
@@ -87,7 +87,7 @@ fn of_line(line: &TicketLine, unit: Option<StockUnit>) -> Vec<Cell> {
     let mut cells = vec![
         Cell::Whole(line.position),
         Cell::text(words::line_kind(line.kind)),
-        Cell::text(&line.material),
+        Cell::id(&line.material),
         Cell::maybe(line.mass, |mass| Cell::Whole(mass.get())),
     ];
     cells.extend(words::in_its_column(Some(line.target), unit));

@@ -102,6 +102,10 @@ macro_rules! every_table {
         $each!(crate::sessions::page_session::Entity, $($with),*);
         $each!(crate::idempotency::kept_answer::Entity, $($with),*);
         $each!(crate::beats::worker_beat::Entity, $($with),*);
+        $each!(crate::pulls::feed_pull::Entity, $($with),*);
+        $each!(crate::agenda::calendar_event::Entity, $($with),*);
+        $each!(crate::feed_tokens::feed_token::Entity, $($with),*);
+        $each!(crate::feed_tokens::feed_of_token::Entity, $($with),*);
     };
 }
 

@@ -16,15 +16,18 @@ mod table;
 mod tx;
 mod words;
 
+pub mod agenda;
 pub mod beats;
 pub mod corrections;
 pub mod deliveries;
 pub mod error;
+pub mod feed_tokens;
 pub mod idempotency;
 pub mod jobs;
 pub mod lots;
 pub mod orders;
 pub mod pins;
+pub mod pulls;
 pub mod runs;
 pub mod sessions;
 pub mod site;

@@ -35,7 +35,7 @@ pub async fn begin(tx: &Tx, hash: &[u8], token: TokenId, now: DateTime<Utc>, end
     Ok(())
 }
 
-/// Whose token began the session with this hash, unless it has ended or the token has been revoked.
+/// Whose token began the session with this hash, unless it or the token has ended, or the token has been revoked.
 pub async fn find(tx: &Tx, hash: &[u8], now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
     let row = page_session::Entity::find_by_id(hash.to_vec())
         .filter(page_session::Column::EndsAt.gt(moment(now)))
@@ -43,7 +43,7 @@ pub async fn find(tx: &Tx, hash: &[u8], now: DateTime<Utc>) -> Result<Option<(To
         .await
         .attempted(|| "look a session up".to_owned())?;
     match row {
-        Some(row) => tokens::find(tx, TokenId::new(row.token)).await,
+        Some(row) => tokens::find(tx, TokenId::new(row.token), now).await,
         None => Ok(None),
     }
 }

@@ -23,6 +23,7 @@ table!(access_token, "access_token", {
     hash: Vec<u8>,
     made_at: DateTimeUtc,
     revoked_at: Option<DateTimeUtc>,
+    expires_at: Option<DateTimeUtc>,
 });
 
 const NOUN: &str = "token";
@@ -91,10 +92,19 @@ pub struct Token {
     pub made_at: DateTime<Utc>,
     /// When it was revoked.
     pub revoked_at: Option<DateTime<Utc>>,
+    /// From when on it lets no one in.
+    pub expires_at: Option<DateTime<Utc>>,
 }
 
-/// A new token. [`StoreError::Exists`] where one of that name has not been revoked.
-pub async fn insert(tx: &Tx, name: &str, role: Role, hash: &[u8], at: DateTime<Utc>) -> Result<TokenId> {
+/// Keeps a new token, without an end where none is given. [`StoreError::Exists`] where one of that name has not been revoked.
+pub async fn insert(
+    tx: &Tx,
+    name: &str,
+    role: Role,
+    hash: &[u8],
+    at: DateTime<Utc>,
+    expires_at: Option<DateTime<Utc>>,
+) -> Result<TokenId> {
     tx.writes()?;
     if list(tx).await?.iter().any(|t| t.name == name && t.revoked_at.is_none()) {
         return Err(StoreError::Exists { noun: NOUN, id: name.to_owned() });
@@ -106,6 +116,7 @@ pub async fn insert(tx: &Tx, name: &str, role: Role, hash: &[u8], at: DateTime<U
         hash: ActiveValue::Set(hash.to_vec()),
         made_at: ActiveValue::Set(moment(at)),
         revoked_at: ActiveValue::Set(None),
+        expires_at: ActiveValue::Set(expires_at.map(moment)),
     };
     let written =
         access_token::Entity::insert(row).exec(tx.writes()?).await.attempted(|| "write a token".to_owned())?;
@@ -135,17 +146,17 @@ pub async fn revoke(tx: &Tx, id: TokenId, at: DateTime<Utc>) -> Result<()> {
     Ok(())
 }
 
-/// Whose token has this hash, unless it has been revoked.
-pub async fn find_by_hash(tx: &Tx, hash: &[u8]) -> Result<Option<(TokenId, String, Role)>> {
-    in_force(tx, access_token::Column::Hash.eq(hash.to_vec())).await
+/// Whose token has this hash, unless it has been revoked or has expired.
+pub async fn find_by_hash(tx: &Tx, hash: &[u8], now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
+    in_force(tx, access_token::Column::Hash.eq(hash.to_vec()), now).await
 }
 
-/// Whose token this is, unless it has been revoked.
-pub async fn find(tx: &Tx, id: TokenId) -> Result<Option<(TokenId, String, Role)>> {
-    in_force(tx, access_token::Column::Id.eq(id.0)).await
+/// Whose token this is, unless it has been revoked or has expired.
+pub async fn find(tx: &Tx, id: TokenId, now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
+    in_force(tx, access_token::Column::Id.eq(id.0), now).await
 }
 
-async fn in_force(tx: &Tx, which: SimpleExpr) -> Result<Option<(TokenId, String, Role)>> {
+async fn in_force(tx: &Tx, which: SimpleExpr, now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
     let row = access_token::Entity::find()
         .filter(which)
         .filter(access_token::Column::RevokedAt.is_null())
@@ -154,10 +165,13 @@ async fn in_force(tx: &Tx, which: SimpleExpr) -> Result<Option<(TokenId, String,
         .attempted(|| "look a token up".to_owned())?;
     let Some(row) = row else { return Ok(None) };
     let token = value(row)?;
+    if token.expires_at.is_some_and(|end| end <= now) {
+        return Ok(None);
+    }
     Ok(Some((token.id, token.name, token.role)))
 }
 
-/// Whether there is any that lets someone in.
+/// Whether there is any. One that has expired counts: an end that passes must not open the service to everyone.
 pub async fn any(tx: &Tx) -> Result<bool> {
     let row = access_token::Entity::find()
         .filter(access_token::Column::RevokedAt.is_null())
@@ -174,5 +188,6 @@ fn value(row: access_token::Model) -> Result<Token> {
         name: row.name,
         made_at: row.made_at,
         revoked_at: row.revoked_at,
+        expires_at: row.expires_at,
     })
 }

@@ -137,19 +137,21 @@ async fn tokens_let_in_until_revoked() {
     each_database(async |store| {
         let tx = store.write().await.unwrap();
         assert!(!tokens::any(&tx).await.unwrap());
-        let id = tokens::insert(&tx, "bench tablet", Role::Bench, &[1, 2, 3], at(0)).await.unwrap();
-        tokens::insert(&tx, "office", Role::Office, &[4], at(0)).await.unwrap();
-        tokens::insert(&tx, "screen", Role::Reader, &[5], at(0)).await.unwrap();
-        let again = tokens::insert(&tx, "office", Role::Office, &[6], at(0)).await;
+        let id = tokens::insert(&tx, "bench tablet", Role::Bench, &[1, 2, 3], at(0), None).await.unwrap();
+        tokens::insert(&tx, "office", Role::Office, &[4], at(0), None).await.unwrap();
+        tokens::insert(&tx, "screen", Role::Reader, &[5], at(0), None).await.unwrap();
+        let again = tokens::insert(&tx, "office", Role::Office, &[6], at(0), None).await;
         assert!(matches!(again, Err(StoreError::Exists { .. })));
-        let found = tokens::find_by_hash(&tx, &[1, 2, 3]).await.unwrap();
+        let found = tokens::find_by_hash(&tx, &[1, 2, 3], at(1)).await.unwrap();
         assert_eq!(found, Some((id, "bench tablet".to_owned(), Role::Bench)));
         tokens::revoke(&tx, id, at(1)).await.unwrap();
         tokens::revoke(&tx, id, at(2)).await.unwrap();
-        assert_eq!(tokens::find_by_hash(&tx, &[1, 2, 3]).await.unwrap(), None);
+        assert_eq!(tokens::find_by_hash(&tx, &[1, 2, 3], at(1)).await.unwrap(), None);
         assert_eq!(tokens::list(&tx).await.unwrap()[0].revoked_at, Some(at(1)));
         assert!(tokens::any(&tx).await.unwrap());
-        tokens::insert(&tx, "bench tablet", Role::Bench, &[7], at(3)).await.unwrap();
+        tokens::insert(&tx, "bench tablet", Role::Bench, &[7], at(3), Some(at(9))).await.unwrap();
+        assert!(tokens::find_by_hash(&tx, &[7], at(8)).await.unwrap().is_some());
+        assert_eq!(tokens::find_by_hash(&tx, &[7], at(9)).await.unwrap(), None, "it has expired");
     })
     .await;
 }

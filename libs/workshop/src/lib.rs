@@ -1,5 +1,6 @@
 //! The workshop in the trade's words: nouns, rules and documents. No I/O, no clock, no ids drawn, no wire format.
 
+pub mod agenda;
 pub mod catalogue;
 pub mod checks;
 pub mod completion;

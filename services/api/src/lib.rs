@@ -17,6 +17,6 @@ pub mod wire;
 
 pub use clock::Clock;
 pub use config::{Config, MayNotListen, may_listen};
-pub use http::access::{hash as token_hash, new_token};
+pub use http::access::{NewFeedSecret, hash as token_hash, new_token};
 pub use http::document::DOCUMENT;
 pub use serve::{Running, ServeError, serve, start};

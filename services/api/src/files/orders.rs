@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use feeds::table::{Cell, Style, Table};
+use feeds::orders::COLUMNS;
+use feeds::table::guard;
 use workshop::Fault;
 use workshop::checks;
 use workshop::ids::{FinishId, IdFault, OrderId, PanelId, SetId};
@@ -12,49 +13,13 @@ use super::rows::{Row, fault, read};
 use crate::http::shape;
 use crate::wire::orders::RowFault;
 
-/// The columns, in the order of the export; new ones are only ever added at the end.
-pub const COLUMNS: [&str; 11] =
-    ["order", "customer", "due_on", "promised_on", "priority", "state", "set", "panel", "finish", "quantity", "note"];
+/// Columns at the end that a file may leave out: exports have not always had them.
+const LATER_COLUMNS: usize = 1;
 
 const PRIORITIES: [(&str, Priority); 3] =
     [("low", Priority::Low), ("usual", Priority::Usual), ("high", Priority::High)];
 const STATES: [(&str, OrderState); 3] =
     [("open", OrderState::Open), ("dispatched", OrderState::Dispatched), ("withdrawn", OrderState::Withdrawn)];
-
-/// All orders as CSV.
-pub fn csv(orders: &[Order], style: Style) -> String {
-    let mut table = Table::new(&COLUMNS);
-    for order in orders {
-        for line in &order.lines {
-            table.row(row_of(order, line));
-        }
-    }
-    table.csv(style)
-}
-
-fn row_of(order: &Order, line: &OrderLine) -> Vec<Cell> {
-    let (set, panel) = match &line.item {
-        Item::Set(set) => (Cell::text(set), Cell::Empty),
-        Item::Panel(panel) => (Cell::Empty, Cell::text(panel)),
-    };
-    vec![
-        Cell::text(&order.id),
-        Cell::maybe(order.customer.as_ref(), Cell::text),
-        Cell::Day(order.due_on),
-        Cell::maybe(order.promised_on, Cell::Day),
-        Cell::text(word(&PRIORITIES, order.priority)),
-        Cell::text(word(&STATES, order.state)),
-        set,
-        panel,
-        Cell::text(&line.finish),
-        Cell::Whole(line.quantity),
-        Cell::maybe(order.note.as_ref(), Cell::text),
-    ]
-}
-
-fn word<T: PartialEq>(words: &[(&'static str, T)], wanted: T) -> &'static str {
-    words.iter().find(|(_, value)| *value == wanted).map_or("", |(word, _)| word)
-}
 
 /// An order read from a file, with the lines of the file its own lines stand on.
 #[derive(Clone, Debug)]
@@ -84,7 +49,7 @@ impl Draft {
 /// All orders of a CSV file that could be read, in the order of their first rows, and every fault of every row, by line
 /// and column. Where there is any fault, the orders are only good for finding more.
 pub fn drafts(text: &str) -> (Vec<Draft>, Vec<RowFault>) {
-    let rows = match read(text, &COLUMNS) {
+    let rows = match read(text, &COLUMNS, LATER_COLUMNS) {
         Ok(rows) => rows,
         Err(faults) => return (Vec::new(), faults),
     };
@@ -168,7 +133,7 @@ impl Cells<'_> {
     }
 
     fn id<T>(&mut self, column: usize, parse: impl Fn(&str) -> Result<T, IdFault>) -> Option<T> {
-        parse(self.row.cell(column)).map_err(|e| self.wrong(column, e.to_string())).ok()
+        parse(guard::plain_id(self.row.cell(column))).map_err(|e| self.wrong(column, e.to_string())).ok()
     }
 
     fn day(&mut self, column: usize) -> Option<chrono::NaiveDate> {
@@ -228,7 +193,7 @@ mod tests {
     use super::*;
 
     fn header() -> String {
-        COLUMNS.join(",") + "\n"
+        COLUMNS[..11].join(",") + "\n"
     }
 
     #[test]
@@ -242,8 +207,11 @@ mod tests {
         assert_eq!(drafts.iter().map(|d| d.order.lines.len()).collect::<Vec<_>>(), [2, 1]);
         let orders: Vec<Order> = drafts.into_iter().map(|draft| draft.order).collect();
         assert_eq!(orders[0].note.as_deref(), Some("=note"));
-        let again: Vec<Order> =
-            super::drafts(&csv(&orders, Style::default())).0.into_iter().map(|draft| draft.order).collect();
+        let again: Vec<Order> = super::drafts(&feeds::orders::table(&orders).csv(feeds::table::Style::default()))
+            .0
+            .into_iter()
+            .map(|draft| draft.order)
+            .collect();
         assert_eq!(again, orders);
     }
 

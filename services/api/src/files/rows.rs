@@ -1,6 +1,8 @@
 //! Reads CSV as people's spreadsheets write it: with or without a byte order mark, with commas or semicolons, and with the
 //! apostrophe that an export puts before text a spreadsheet would calculate with.
 
+use feeds::table::guard;
+
 use crate::wire::orders::RowFault;
 
 /// One row under the header, by its line in the file.
@@ -18,11 +20,11 @@ impl Row {
     }
 }
 
-/// Rows under a header whose columns are all known.
+/// Rows under a header whose columns are all known; the last `later` of them may be missing.
 ///
 /// # Errors
 /// Unknown, missing and repeated columns, rows of another length, and text that is not CSV.
-pub fn read(text: &str, columns: &[&str]) -> Result<Vec<Row>, Vec<RowFault>> {
+pub fn read(text: &str, columns: &[&str], later: usize) -> Result<Vec<Row>, Vec<RowFault>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let header = text.lines().next().unwrap_or_default();
     let delimiter = if header.matches(';').count() > header.matches(',').count() { b';' } else { b',' };
@@ -44,7 +46,7 @@ pub fn read(text: &str, columns: &[&str]) -> Result<Vec<Row>, Vec<RowFault>> {
         let line = lines.of(record.position().map_or(0, csv::Position::byte));
         let cells: Vec<String> = record.iter().map(plain).collect();
         if places.is_empty() {
-            places = header_places(&cells, columns, &mut faults);
+            places = header_places(&cells, columns, columns.len() - later, &mut faults);
         } else if cells.iter().any(|cell| !cell.trim().is_empty()) {
             if cells.len() != places.len() {
                 faults.push(fault(line, None, format!("has {} fields, the header has {}", cells.len(), places.len())));
@@ -81,7 +83,7 @@ impl Lines<'_> {
 }
 
 /// For each column of the file, its number in `columns`.
-fn header_places(names: &[String], columns: &[&str], faults: &mut Vec<RowFault>) -> Vec<usize> {
+fn header_places(names: &[String], columns: &[&str], needed: usize, faults: &mut Vec<RowFault>) -> Vec<usize> {
     let mut places = Vec::new();
     for name in names {
         let name = name.trim();
@@ -97,7 +99,7 @@ fn header_places(names: &[String], columns: &[&str], faults: &mut Vec<RowFault>)
             }
         }
     }
-    for (place, column) in columns.iter().enumerate() {
+    for (place, column) in columns.iter().enumerate().take(needed) {
         if !places.contains(&place) {
             faults.push(fault(1, Some(column), "is missing: the header needs it".to_owned()));
         }
@@ -117,10 +119,7 @@ fn in_order(cells: &[String], places: &[usize], count: usize) -> Vec<String> {
 
 /// Takes away the one apostrophe that an export puts before a sign.
 fn plain(cell: &str) -> String {
-    match cell.strip_prefix('\'') {
-        Some(rest) if rest.starts_with(['=', '+', '-', '@', '\t', '\r']) => rest.to_owned(),
-        _ => cell.to_owned(),
-    }
+    guard::plain(cell).to_owned()
 }
 
 /// A fault of a line and, where there is one, a column.
@@ -137,12 +136,12 @@ mod tests {
     #[test]
     fn all_usual_ways_of_writing_are_read() {
         for text in ["order,note\r\nA,\"x, y\"\r\n", "\u{feff}note;order\nx, y;A\n", "order,note\n\nA,\"x, y\"\n,\n"] {
-            let rows = read(text, &COLUMNS).unwrap();
+            let rows = read(text, &COLUMNS, 0).unwrap();
             assert_eq!(rows.len(), 1, "{text:?}");
             assert_eq!((rows[0].cell(0), rows[0].cell(1)), ("A", "x, y"), "{text:?}");
         }
-        assert_eq!(read("order,note\nA,'=1+1\n", &COLUMNS).unwrap()[0].cell(1), "=1+1");
-        assert_eq!(read("order,note\nA,'s\n", &COLUMNS).unwrap()[0].cell(1), "'s");
+        assert_eq!(read("order,note\nA,'=1+1\n", &COLUMNS, 0).unwrap()[0].cell(1), "=1+1");
+        assert_eq!(read("order,note\nA,'s\n", &COLUMNS, 0).unwrap()[0].cell(1), "'s");
     }
 
     #[test]
@@ -157,7 +156,7 @@ mod tests {
             ("order,note\r\n\r\nA,\"x\r\ny\"\r\nB\r\n", 5, None),
         ];
         for (text, line, column) in cases {
-            let faults = read(text, &COLUMNS).unwrap_err();
+            let faults = read(text, &COLUMNS, 0).unwrap_err();
             assert!(faults.iter().any(|f| f.line == line && f.column.as_deref() == column), "{text:?}: {faults:?}");
         }
     }

@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
 use super::problem::{Kind, Problem};
+use super::routes::{Route, feed_of};
 use crate::state::State;
 
 /// What a token may do; each role may also do what the ones before it may.
@@ -68,6 +69,51 @@ pub fn new_token() -> (String, Vec<u8>) {
 /// What is kept of a token: its SHA-256. The token itself is kept nowhere.
 pub fn hash(token: &str) -> Vec<u8> {
     Sha256::digest(token.as_bytes()).to_vec()
+}
+
+/// What begins every feed token.
+const FEED_PREFIX: &str = "mf_";
+
+/// A new feed token: its public half to find it by, and its secret half, of which only the hash is kept.
+pub struct NewFeedSecret {
+    /// The token as it is shown once.
+    pub token: String,
+    /// Its public half.
+    pub lookup: String,
+    /// SHA-256 of its secret half.
+    pub hash: Vec<u8>,
+}
+
+impl NewFeedSecret {
+    /// Draws one that nobody can guess (244 random bits in its secret half).
+    pub fn draw() -> Self {
+        let lookup = Uuid::new_v4().simple().to_string();
+        let secret = format!("{}{}", Uuid::new_v4().simple(), Uuid::new_v4().simple());
+        Self { token: format!("{FEED_PREFIX}{lookup}_{secret}"), lookup, hash: hash(&secret) }
+    }
+}
+
+/// Lets a pull of a feed pass whose address has a token that opens this feed.
+pub async fn check_feed(state: &State, request: &ServiceRequest, route: &Route, token: &str) -> Result<(), Problem> {
+    let (lookup, secret) = token.strip_prefix(FEED_PREFIX).and_then(|rest| rest.split_once('_')).unwrap_or_default();
+    let tx = state.store.read().await?;
+    let found = store::feed_tokens::find(&tx, lookup, state.now()).await?;
+    tx.rollback().await?;
+    // Where there is none, an answer takes as long: it is held against a hash that no secret has.
+    let (opens, kept) = found.map_or_else(|| (Vec::new(), vec![0; 32]), |(token, hash)| (token.feeds, hash));
+    if !same_bytes(&hash(secret), &kept) {
+        return Err(Problem::new(Kind::TokenNeeded, "This feed token is not known here, has expired or was revoked."));
+    }
+    if request.method().is_safe() && feed_of(&route.pattern).is_some_and(|feed| opens.iter().any(|open| open == feed)) {
+        return Ok(());
+    }
+    Err(Problem::new(Kind::NotAllowed, format!("This feed token opens {} only.", opens.join(", "))))
+}
+
+/// Whether two hashes are the same, in a time that does not tell where they differ.
+fn same_bytes(a: &[u8], b: &[u8]) -> bool {
+    let differing = a.iter().zip(b).fold(0, |all, (a, b)| std::hint::black_box(all | (a ^ b)));
+    a.len() == b.len() && differing == 0
 }
 
 /// Lets a request pass that may do what `needed` may, or says why not.
@@ -136,10 +182,10 @@ fn bearer(request: &ServiceRequest) -> Result<Option<String>, Problem> {
 
 async fn known_token(state: &State, token: &str, needed: Role) -> Result<(), Problem> {
     let tx = state.store.read().await?;
-    let found = store::tokens::find_by_hash(&tx, &hash(token)).await?;
+    let found = store::tokens::find_by_hash(&tx, &hash(token), state.now()).await?;
     tx.rollback().await?;
     let Some((_, _, role)) = found else {
-        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, or was revoked."));
+        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, has expired or was revoked."));
     };
     may(Role::from(role), needed)
 }
@@ -212,6 +258,13 @@ mod tests {
         assert!(same_place("http://localhost:8080", "localhost:8080"));
         assert!(!same_place("http://evil.example", "localhost:8080"));
         assert!(!same_place("null", "localhost:8080"));
+    }
+
+    #[test]
+    fn hashes_are_compared_whole() {
+        assert!(same_bytes(&hash("a"), &hash("a")));
+        assert!(!same_bytes(&hash("a"), &hash("b")));
+        assert!(!same_bytes(&hash("a"), &[]));
     }
 
     #[test]

@@ -9,7 +9,8 @@ use utoipa_actix_web::AppExt;
 
 use super::access::Role;
 use super::problem::Kind;
-use super::routes::Routes;
+use super::pull::FEED_TOKEN;
+use super::routes::{Routes, is_feed};
 use crate::resources;
 
 /// Name, summary and tags of the document.
@@ -78,7 +79,8 @@ fn generated() -> Value {
 /// Adds what holds for every operation, so that no handler has to repeat it.
 fn complete(mut document: Value) -> Value {
     document["components"]["securitySchemes"] = json!({
-        "token": { "type": "http", "scheme": "bearer", "description": "A token made by the office; its role must be the one named or a greater one (reader, bench, office). On loopback, and as long as no token has been made, none is needed." }
+        "token": { "type": "http", "scheme": "bearer", "description": "A token made by the office; its role must be the one named or a greater one (reader, bench, office). On loopback, and as long as no token has been made, none is needed." },
+        "feed_token": { "type": "apiKey", "in": "query", "name": FEED_TOKEN, "description": "A token that opens single feeds, for programs that can send no header." }
     });
     document["components"]["responses"] = problem_answers();
     let paths = document["paths"].as_object_mut().into_iter().flatten();
@@ -125,8 +127,22 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
             false,
             "The ETag of what is changed, as it was read; needed wherever something is there to be changed.",
         )],
-        "get" if path.contains('{') => {
-            vec![header("If-None-Match", false, "An ETag: where it is still right the answer is 304.")]
+        "get" if path.contains('{') || is_feed(path) => {
+            operation["responses"]["304"] = json!({ "description": "What the client has is still right" });
+            let known = header("If-None-Match", false, "An ETag: where it is still right the answer is 304.");
+            let since = || {
+                header(
+                    "If-Modified-Since",
+                    false,
+                    "The Last-Modified of what the client has; read where there is no If-None-Match.",
+                )
+            };
+            if is_feed(path) {
+                operation["security"] = json!([{ "token": [Role::Reader.name()] }, { "feed_token": [] }]);
+                vec![known, since()]
+            } else {
+                vec![known]
+            }
         }
         _ => return,
     };

@@ -16,6 +16,7 @@ use workshop::Fault;
 use super::access;
 use super::document::DOCUMENT;
 use super::problem::{Kind, Problem, of_framework};
+use super::pull::FEED_TOKEN;
 use super::routes::{Operation, Parameter, Route};
 use super::shape::Schemas;
 use crate::pages::problem_page;
@@ -73,12 +74,24 @@ async fn check(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
         return Err(Problem::new(Kind::NoSuchPath, format!("There is no path '{}'.", shown(request.path()))));
     };
     let operation = operation(route, request.method())?;
-    access::check(state, request, operation.role).await?;
+    match feed_token(route, request) {
+        Some(token) => access::check_feed(state, request, route, &token).await?,
+        None => access::check(state, request, operation.role).await?,
+    }
     check_accept(operation, request)?;
     check_content_type(operation, request)?;
     let mut faults = path_faults(operation, &values);
     faults.extend(query_faults(route, operation, request.query_string()));
     if faults.is_empty() { Ok(()) } else { Err(Problem::bad_request(faults)) }
+}
+
+/// The feed token in the address of a feed, where no header says who asks.
+fn feed_token(route: &Route, request: &ServiceRequest) -> Option<String> {
+    if !route.is_feed() || request.headers().contains_key(header::AUTHORIZATION) {
+        return None;
+    }
+    let pairs = actix_web::web::Query::<Vec<(String, String)>>::from_query(request.query_string()).ok()?;
+    pairs.into_inner().into_iter().find(|(name, _)| name == FEED_TOKEN).map(|(_, token)| token)
 }
 
 /// A path, short enough to be repeated in an answer.

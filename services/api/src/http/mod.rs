@@ -7,6 +7,7 @@ pub mod gate;
 pub mod log;
 pub mod paging;
 pub mod problem;
+pub mod pull;
 pub mod reply;
 pub mod routes;
 pub mod shape;

@@ -25,7 +25,7 @@ pub type Answer = Result<Reply, Problem>;
 pub struct Reply {
     status: u16,
     headers: Vec<(String, String)>,
-    body: String,
+    body: Vec<u8>,
 }
 
 impl Reply {
@@ -39,18 +39,23 @@ impl Reply {
 
     /// 200 with a JSON value.
     pub fn of_value(value: &Value) -> Self {
-        Self { status: 200, headers: Vec::new(), body: value.to_string() }
+        Self { status: 200, headers: Vec::new(), body: value.to_string().into_bytes() }
             .with_header("Content-Type", "application/json")
     }
 
     /// 200 with text of a media type.
     pub fn text(text: String, media_type: &str) -> Self {
-        Self { status: 200, headers: Vec::new(), body: text }.with_header("Content-Type", media_type)
+        Self::bytes(text.into_bytes(), media_type)
     }
 
-    /// 200 with CSV.
-    pub fn csv(text: String) -> Self {
-        Self::text(text, "text/csv; charset=utf-8")
+    /// 200 with a file of a media type.
+    pub fn bytes(body: Vec<u8>, media_type: &str) -> Self {
+        Self { status: 200, headers: Vec::new(), body }.with_header("Content-Type", media_type)
+    }
+
+    /// 304, what the client has is still right.
+    pub fn unchanged() -> Self {
+        Self { status: 304, headers: Vec::new(), body: Vec::new() }
     }
 
     /// 200 with a page.
@@ -60,7 +65,7 @@ impl Reply {
 
     /// 204, nothing to say.
     pub fn done() -> Self {
-        Self { status: 204, headers: Vec::new(), body: String::new() }
+        Self { status: 204, headers: Vec::new(), body: Vec::new() }
     }
 
     /// 201, at `location`.
@@ -132,8 +137,8 @@ impl Shown {
 
     /// As an answer to someone who may have it already.
     pub fn reply_unless_known(&self, known: &IfNoneMatch) -> Reply {
-        if known.0.iter().any(|tag| tag == "*" || tag.trim_start_matches("W/") == self.tag) {
-            return Reply { status: 304, headers: vec![("ETag".into(), self.tag.clone())], body: String::new() };
+        if known.holds(&self.tag) {
+            return Reply::unchanged().with_header("ETag", self.tag.clone());
         }
         self.reply()
     }
@@ -183,6 +188,14 @@ impl FromRequest for IfMatch {
 #[derive(Clone, Debug)]
 pub struct IfNoneMatch(Vec<String>);
 
+impl IfNoneMatch {
+    /// Whether it names this ETag, compared weakly as RFC 9110 wants it here.
+    pub fn holds(&self, tag: &str) -> bool {
+        let strong = |tag: &str| tag.strip_prefix("W/").unwrap_or(tag).to_owned();
+        self.0.iter().any(|known| known == "*" || strong(known) == strong(tag))
+    }
+}
+
 impl FromRequest for IfNoneMatch {
     type Error = Problem;
     type Future = Ready<Result<Self, Problem>>;
@@ -223,7 +236,7 @@ where
             body_hash: asked.body_hash.clone(),
             status: reply.status,
             headers: to_value(&reply.headers)?.to_string(),
-            body: reply.body.clone().into_bytes(),
+            body: reply.body.clone(),
         };
         store::idempotency::keep(&tx, state.now(), key, &asked.route, &kept).await?;
     }
@@ -240,7 +253,5 @@ async fn given_before(tx: &Tx, asked: &Asked) -> Result<Option<Reply>, Problem> 
     }
     let headers = serde_json::from_str(&kept.headers)
         .map_err(|e| Problem::internal(format!("the headers kept for an Idempotency-Key cannot be read: {e}")))?;
-    let body = String::from_utf8(kept.body)
-        .map_err(|e| Problem::internal(format!("the body kept for an Idempotency-Key cannot be read: {e}")))?;
-    Ok(Some(Reply { status: kept.status, headers, body }))
+    Ok(Some(Reply { status: kept.status, headers, body: kept.body }))
 }

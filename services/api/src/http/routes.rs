@@ -1,6 +1,6 @@
 //! The paths of the OpenAPI document as a table: what a request asks for, who may, in which formats, with which keys.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use percent_encoding::percent_decode_str;
 use serde_json::{Map, Value};
@@ -53,10 +53,20 @@ impl Route {
         methods.join(", ")
     }
 
-    /// Feeds are pulled by programs that add query keys of their own.
+    /// Whether it is a feed: those are pulled by programs that add query keys of their own.
     pub fn is_feed(&self) -> bool {
-        [".csv", ".xlsx", ".ics"].iter().any(|end| self.pattern.ends_with(end))
+        is_feed(&self.pattern)
     }
+}
+
+/// Whether a path gives a file for spreadsheets or calendars.
+pub fn is_feed(pattern: &str) -> bool {
+    feed_of(pattern).is_some()
+}
+
+/// The feed a path gives in one of its formats: the path without the format.
+pub fn feed_of(pattern: &str) -> Option<&str> {
+    [".csv", ".xlsx", ".ics"].iter().find_map(|end| pattern.strip_suffix(end))
 }
 
 /// All paths.
@@ -85,6 +95,11 @@ impl Routes {
     /// All of them.
     pub fn all(&self) -> &[Route] {
         &self.0
+    }
+
+    /// All feeds, without their formats.
+    pub fn feeds(&self) -> BTreeSet<&str> {
+        self.0.iter().filter_map(|route| feed_of(&route.pattern)).collect()
     }
 
     /// The path that `path` asks for and the values in it, percent-decoded; literal segments go before values. None where

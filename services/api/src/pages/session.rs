@@ -33,9 +33,9 @@ pub struct SignIn {
 async fn sign_in(state: Data<State>, request: HttpRequest, form: Form<SignIn>) -> Result<HttpResponse, Problem> {
     let now = state.now();
     let tx = state.store.write().await?;
-    let found = store::tokens::find_by_hash(&tx, &hash(form.token.trim())).await?;
+    let found = store::tokens::find_by_hash(&tx, &hash(form.token.trim()), now).await?;
     let Some((token, ..)) = found else {
-        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, or was revoked."));
+        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, has expired or was revoked."));
     };
     let (text, hash) = new_token();
     store::sessions::begin(&tx, &hash, token, now, now + TimeDelta::days(DAYS)).await?;

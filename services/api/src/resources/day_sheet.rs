@@ -1,17 +1,18 @@
 //! The day sheet: everything one day needs.
 
 use actix_web::get;
-use actix_web::web::{Data, Path, Query};
+use actix_web::web::{Data, Path};
 use chrono::NaiveDate as Day;
+use feeds::table::Table;
 use store::{Tx, deliveries, lots, runs, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::day_sheet::{DaySheet as Sheet, Inputs, sheet};
 use workshop::ids::RunId;
 
-use super::order_files::CsvStyle;
 use super::plan::{facts_of, plan_of};
 use crate::http::problem::Problem;
+use crate::http::pull::feed;
 use crate::http::reply::{Answer, Reply};
 use crate::state::State;
 use crate::wire::Id;
@@ -72,21 +73,22 @@ async fn read(state: Data<State>, day: Path<String>) -> Answer {
     Reply::json(&DaySheet::of(sheet, run, issued))
 }
 
-#[utoipa::path(
-    tag = "days", summary = "A day sheet as CSV", description = "One row for each task, in the order of the day.",
-    params(("day" = inline(Id), Path, description = "The day, or today", example = "today"), CsvStyle),
-    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark\r\n2026-05-04,strip,bed-side-900,foamed-grey@2,6,0,,,north-tank,,\r\n"))
-)]
-#[get("/days/{day}/sheet.csv")]
-async fn csv(state: Data<State>, day: Path<String>, style: Query<CsvStyle>) -> Answer {
-    let tx = state.store.read().await?;
-    let day = day_named(&state, &tx, &day).await?;
-    let (sheet, ..) = read_sheet(&tx, day, state.today(&tx).await?).await?;
-    tx.rollback().await?;
-    Ok(Reply::csv(feeds::day_sheet::table(&sheet).csv(style.style())))
+async fn tables(state: &State, tx: &Tx, day: &Path<String>) -> Result<Vec<Table>, Problem> {
+    let day = day_named(state, tx, day).await?;
+    let (sheet, ..) = read_sheet(tx, day, state.today(tx).await?).await?;
+    Ok(vec![feeds::day_sheet::table(&sheet)])
 }
+
+feed!(
+    /// The day sheet as a table.
+    files, tag: "days", csv: "/days/{day}/sheet.csv", xlsx: "/days/{day}/sheet.xlsx", summary: "A day sheet",
+    about: "One row for each task, in the order of the day.",
+    example: "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark\r\n2026-05-04,strip,bed-side-900,foamed-grey@2,6,0,,,north-tank,,\r\n",
+    params: [("day" = inline(Id), Path, description = "The day, or today", example = "today"),], args: (day: Path<String>), tables: tables,
+);
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(csv).service(read);
+    files::configure(service);
+    service.service(read);
 }

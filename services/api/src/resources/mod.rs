@@ -6,10 +6,12 @@ pub mod nouns;
 
 pub mod calculations;
 pub mod calendar;
+pub mod calendars;
 pub mod changes;
 pub mod corrections;
 pub mod day_sheet;
 pub mod deliveries;
+pub mod feed_tokens;
 pub mod finishes;
 pub mod health;
 pub mod jobs;
@@ -23,6 +25,7 @@ pub mod pages;
 pub mod panels;
 pub mod pins;
 pub mod plan;
+pub mod plan_files;
 pub mod planning_runs;
 pub mod projection;
 pub mod proportions;
@@ -31,6 +34,7 @@ pub mod racks;
 pub mod revisions;
 pub mod sets;
 pub mod stock;
+pub mod tables;
 pub mod tanks;
 pub mod tickets;
 pub mod tokens;
@@ -40,7 +44,7 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 33] = [
+    let all: [fn(&mut ServiceConfig); 37] = [
         crate::pages::configure,
         pages::configure,
         health::configure,
@@ -58,6 +62,7 @@ pub fn configure(service: &mut ServiceConfig) {
         mould_groups::configure,
         tanks::configure,
         racks::configure,
+        tables::configure,
         order_files::configure,
         orders::configure,
         quotes::configure,
@@ -68,11 +73,14 @@ pub fn configure(service: &mut ServiceConfig) {
         pins::configure,
         planning_runs::configure,
         changes::configure,
+        plan_files::configure,
+        calendars::configure,
         plan::configure,
         corrections::configure,
         tickets::configure,
         day_sheet::configure,
         tokens::configure,
+        feed_tokens::configure,
         jobs::configure,
     ];
     for resource in all {

@@ -1,8 +1,8 @@
 //! Orders as CSV: taken away and brought along in the same columns.
 
+use actix_web::post;
 use actix_web::web::{Data, Query};
-use actix_web::{get, post};
-use feeds::table::Style;
+use feeds::table::Table;
 use serde::Deserialize;
 use store::{Record, Tx};
 use utoipa::IntoParams;
@@ -12,44 +12,25 @@ use workshop::checks::order::{past_due, range_faults};
 use workshop::orders::Order;
 
 use super::orders::range;
-use crate::files::orders::{Draft, csv, drafts};
+use crate::files::orders::{Draft, drafts};
 use crate::http::body::Text;
 use crate::http::problem::Problem;
+use crate::http::pull::feed;
 use crate::http::reply::{Answer, Reply, once};
 use crate::state::State;
 use crate::wire::orders::{ImportReport, RowFault};
 
-/// How a CSV file is written.
-#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
-#[into_params(parameter_in = Query)]
-pub struct CsvStyle {
-    /// 1 puts a byte order mark in front.
-    #[param(minimum = 0, maximum = 1)]
-    pub bom: Option<u8>,
-    /// A comma gives decimal commas, with semicolons between the fields.
-    #[param(max_length = 1)]
-    pub decimal: Option<String>,
+async fn tables(_: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
+    Ok(vec![feeds::orders::table(&Order::all(tx).await?)])
 }
 
-impl CsvStyle {
-    /// As the feeds know it.
-    pub fn style(&self) -> Style {
-        Style { bom: self.bom == Some(1), decimal_comma: self.decimal.as_deref() == Some(",") }
-    }
-}
-
-#[utoipa::path(
-    tag = "orders", summary = "All orders as CSV", description = "One row for each line of an order; the import takes the same columns.",
-    params(CsvStyle),
-    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "order,customer,due_on,promised_on,priority,state,set,panel,finish,quantity,note\r\n"))
-)]
-#[get("/orders.csv")]
-async fn export(state: Data<State>, style: Query<CsvStyle>) -> Answer {
-    let tx = state.store.read().await?;
-    let orders = Order::all(&tx).await?;
-    tx.rollback().await?;
-    Ok(Reply::csv(csv(&orders, style.style())))
-}
+feed!(
+    /// All orders as a table.
+    files, tag: "orders", csv: "/orders.csv", xlsx: "/orders.xlsx", summary: "All orders",
+    about: "One row for each line of an order; the import takes the same columns.",
+    example: "order,customer,due_on,promised_on,priority,state,set,panel,finish,quantity,note,line\r\n",
+    params: [], args: (), tables: tables,
+);
 
 /// Whether an import is to be tried only.
 #[derive(Clone, Debug, Default, Deserialize, IntoParams)]
@@ -137,5 +118,6 @@ async fn judge(state: &State, tx: &Tx, text: &str) -> Result<(ImportReport, Vec<
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(export).service(import);
+    files::configure(service);
+    service.service(import);
 }

@@ -1,6 +1,6 @@
 //! The pour plan in force.
 
-use actix_web::web::{Data, Query};
+use actix_web::web::Data;
 use actix_web::{get, put};
 use chrono::{DateTime, Utc};
 use store::{Tx, runs};
@@ -10,10 +10,9 @@ use workshop::documents::{Explanation, Facts, Plan as PlanDocument};
 use workshop::ids::RunId;
 use workshop::runs::PlanningRun;
 
-use super::order_files::CsvStyle;
 use crate::http::body::Body;
 use crate::http::problem::Problem;
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown};
 use crate::state::State;
 use crate::wire::planning::{GivenPlan, Plan};
 
@@ -92,20 +91,6 @@ async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
 }
 
 #[utoipa::path(
-    tag = "planning", summary = "The plan in force as CSV", description = "One row for each pour, strip and lift, in the order of the work.",
-    params(CsvStyle),
-    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "day,task,panel,mix,quantity_panels,tank,rack\r\n2026-05-04,pour,bed-side-900,foamed-grey@2,6,,\r\n"))
-)]
-#[get("/plan.csv")]
-async fn csv(state: Data<State>, style: Query<CsvStyle>) -> Answer {
-    let tx = state.store.read().await?;
-    let found = InForce::read(&tx).await?;
-    tx.rollback().await?;
-    let plan = found.ok_or_else(none_in_force)?.plan;
-    Ok(Reply::csv(feeds::pour_plan::table(&plan).csv(style.style())))
-}
-
-#[utoipa::path(
     tag = "planning", summary = "Put a plan in force",
     description = "The plan of a run that brought one, where plans wait for a person. Never a plan made from older facts than the one in force. If-Match is the ETag of the plan in force; where there is none yet it is not needed.",
     request_body = GivenPlan,
@@ -129,5 +114,5 @@ async fn replace(state: Data<State>, seen: IfMatch, body: Body<GivenPlan>) -> An
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(read).service(csv).service(replace);
+    service.service(read).service(replace);
 }

@@ -3,6 +3,7 @@
 use actix_web::get;
 use actix_web::web::{Data, Query};
 use chrono::{Days, NaiveDate as Day};
+use feeds::table::Table;
 use serde::Deserialize;
 use store::{Record, Tx, deliveries, runs, site, stock, tickets};
 use utoipa::IntoParams;
@@ -13,9 +14,9 @@ use workshop::planning::WorkCalendar;
 use workshop::projection::{Known, project};
 use workshop::site::CalendarDay;
 
-use super::order_files::CsvStyle;
 use super::plan::{facts_of, plan_of};
 use crate::http::problem::Problem;
+use crate::http::pull::feed;
 use crate::http::reply::{Answer, Reply};
 use crate::state::State;
 use crate::wire::projection::Projection;
@@ -91,21 +92,21 @@ async fn read(state: Data<State>, filter: Query<Filter>) -> Answer {
     Reply::json(&forms)
 }
 
-#[utoipa::path(
-    tag = "stock", summary = "How long each material lasts, as CSV", description = "One row for each material and day.",
-    params(Filter, CsvStyle),
-    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "material,unit,day,used_in_unit,expected_in_unit,to_order_in_unit,on_hand_in_unit,on_hand_if_nothing_is_ordered_in_unit,floor_in_unit,first_short_day,order_by\r\n"))
-)]
-#[get("/stock/projection.csv")]
-async fn csv(state: Data<State>, filter: Query<Filter>, style: Query<CsvStyle>) -> Answer {
-    let tx = state.store.read().await?;
-    let projected = read_projections(&state, &tx, &filter).await?;
-    tx.rollback().await?;
-    let table = feeds::outlook::table(projected.iter().map(|(m, p)| (m, p)));
-    Ok(Reply::csv(table.csv(style.style())))
+async fn tables(state: &State, tx: &Tx, filter: &Query<Filter>) -> Result<Vec<Table>, Problem> {
+    let projected = read_projections(state, tx, filter).await?;
+    Ok(vec![feeds::outlook::table(projected.iter().map(|(m, p)| (m, p)))])
 }
+
+feed!(
+    /// The projection as a table.
+    files, tag: "stock", csv: "/stock/projection.csv", xlsx: "/stock/projection.xlsx", summary: "How long each material lasts",
+    about: "One row for each material and day.",
+    example: "material,unit,day,used_in_unit,expected_in_unit,to_order_in_unit,on_hand_in_unit,on_hand_if_nothing_is_ordered_in_unit,floor_in_unit,first_short_day,order_by\r\n",
+    params: [Filter,], args: (filter: Query<Filter>), tables: tables,
+);
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(csv).service(read);
+    files::configure(service);
+    service.service(read);
 }

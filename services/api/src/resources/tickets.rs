@@ -1,8 +1,9 @@
 //! Batch tickets: read, completed, voided. Issuing them is the worker's.
 
 use actix_web::http::header::ACCEPT;
-use actix_web::web::{Data, Path, Query};
+use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, get, post};
+use feeds::table::{Style, Table};
 use store::{Record, Tx, lots, stock, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
@@ -13,9 +14,9 @@ use workshop::lots::Lot as DomainLot;
 use workshop::projection::unit_sign;
 
 use super::day_sheet::day_named;
-use super::order_files::CsvStyle;
 use crate::http::body::Body;
 use crate::http::problem::{Kind, Problem};
+use crate::http::pull::{CSV, feed};
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
 use crate::wire::Id;
@@ -51,26 +52,26 @@ async fn of_day(state: Data<State>, day: Path<String>, request: HttpRequest) -> 
     tx.rollback().await?;
     if wants_csv(&request) {
         let found: Vec<_> = found.into_iter().map(|t| t.value).collect();
-        return Ok(Reply::csv(feeds::tickets::table(&found, &units).csv(CsvStyle::default().style())));
+        return Ok(Reply::text(feeds::tickets::table(&found, &units).csv(Style::default()), CSV));
     }
     let forms: Vec<Ticket> = found.into_iter().map(|t| Ticket::of(t.value, &units)).collect();
     Reply::json(&forms)
 }
 
-#[utoipa::path(
-    tag = "tickets", summary = "A day's tickets as CSV", description = "One row for each line of a ticket; the header alone where they are not issued yet.",
-    params(("day" = inline(Id), Path, description = "The day, or today", example = "today"), CsvStyle),
-    responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n"))
-)]
-#[get("/days/{day}/tickets.csv")]
-async fn csv_of_day(state: Data<State>, day: Path<String>, style: Query<CsvStyle>) -> Answer {
-    let tx = state.store.read().await?;
-    let day = day_named(&state, &tx, &day).await?;
-    let (found, units) = (tickets::of_day(&tx, day).await?, units(&tx).await?);
-    tx.rollback().await?;
+async fn tables(state: &State, tx: &Tx, day: &Path<String>) -> Result<Vec<Table>, Problem> {
+    let day = day_named(state, tx, day).await?;
+    let (found, units) = (tickets::of_day(tx, day).await?, units(tx).await?);
     let found: Vec<_> = found.into_iter().map(|t| t.value).collect();
-    Ok(Reply::csv(feeds::tickets::table(&found, &units).csv(style.style())))
+    Ok(vec![feeds::tickets::table(&found, &units)])
 }
+
+feed!(
+    /// A day's tickets as a table.
+    files, tag: "tickets", csv: "/days/{day}/tickets.csv", xlsx: "/days/{day}/tickets.xlsx", summary: "A day's tickets",
+    about: "One row for each line of a ticket; the header alone where they are not issued yet.",
+    example: "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n",
+    params: [("day" = inline(Id), Path, description = "The day, or today", example = "today"),], args: (day: Path<String>), tables: tables,
+);
 
 #[utoipa::path(
     tag = "tickets", summary = "Read a ticket", description = "All that whoever mixes it has to know.",
@@ -187,5 +188,6 @@ async fn voided_ticket(state: &State, tx: &Tx, voided: Voided, version: i64) -> 
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(csv_of_day).service(of_day).service(completion).service(voiding).service(read);
+    files::configure(service);
+    service.service(of_day).service(completion).service(voiding).service(read);
 }

@@ -2,8 +2,10 @@
 
 use actix_web::web::{Data, Path};
 use actix_web::{delete, get, post};
+use chrono::{DateTime, Utc};
 use store::tokens::TokenId;
 use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
 
 use crate::http::access::{Role, new_token};
 use crate::http::body::Body;
@@ -26,7 +28,8 @@ async fn list(state: Data<State>) -> Answer {
 }
 
 fn form(token: store::tokens::Token) -> Token {
-    Token { id: token.id.get(), name: token.name, role: Role::from(token.role).into(), made_at: token.made_at }
+    let role = Role::from(token.role).into();
+    Token { id: token.id.get(), name: token.name, role, made_at: token.made_at, expires_at: token.expires_at }
 }
 
 #[utoipa::path(
@@ -39,14 +42,15 @@ async fn create(state: Data<State>, body: Body<GivenToken>) -> Answer {
     if body.asked.key.is_some() {
         return Err(Problem::new(Kind::BadRequest, "Tokens take no Idempotency-Key: leave it out."));
     }
-    let (name, role) = body.value.clone();
+    let (name, role, expires_at) = body.value.clone();
+    still_to_come(&state, expires_at)?;
     let (text, hash) = new_token();
     let tx = state.store.write().await?;
     if role != Role::Office && !store::tokens::any(&tx).await? {
         let detail = "The first token has to be one for the office: with another no one could make more.";
         return Err(Problem::new(Kind::NotNow, detail));
     }
-    let id = store::tokens::insert(&tx, &name, role.into(), &hash, state.now()).await?;
+    let id = store::tokens::insert(&tx, &name, role.into(), &hash, state.now(), expires_at).await?;
     tx.commit().await?;
     let made = MadeToken { id: id.get(), name, role: role.into(), token: text };
     Ok(Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store"))
@@ -62,6 +66,18 @@ async fn revoke(state: Data<State>, id: Path<i64>) -> Answer {
     store::tokens::revoke(&tx, TokenId::new(*id), state.now()).await?;
     tx.commit().await?;
     Ok(Reply::done())
+}
+
+/// That an end lies ahead.
+pub(super) fn still_to_come(state: &State, end: Option<DateTime<Utc>>) -> Result<(), Problem> {
+    let now = state.now();
+    match end {
+        Some(end) if end <= now => {
+            let detail = format!("{end} is past: give an instant after {now}, or leave it out");
+            Err(Problem::faulty(vec![Fault::at("/expires_at", detail)]))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Adds the operations to the service and its document.

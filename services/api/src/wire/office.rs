@@ -51,22 +51,89 @@ pub struct GivenToken {
     pub name: String,
     /// What it may do.
     pub role: RoleText,
+    /// From when on it lets no one in; never, where none is given.
+    pub expires_at: Option<DateTime<Utc>>,
 }
 
 impl Incoming for GivenToken {
-    type Domain = (String, Role);
+    type Domain = (String, Role, Option<DateTime<Utc>>);
 
     fn into_domain(self) -> Result<Self::Domain, Vec<Fault>> {
-        if self.name.trim().is_empty() {
-            return Err(vec![Fault::at("/name", "is empty: say what the token is for")]);
-        }
-        Ok((self.name, self.role.into()))
+        named(&self.name)?;
+        Ok((self.name, self.role.into(), self.expires_at))
     }
+}
+
+fn named(name: &str) -> Result<(), Vec<Fault>> {
+    if name.trim().is_empty() {
+        return Err(vec![Fault::at("/name", "is empty: say what the token is for")]);
+    }
+    Ok(())
+}
+
+/// A token that opens feeds only, to be made.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({ "name": "phone in the yard", "feeds": ["/plan/pours", "/plan/deliveries"] }))]
+pub struct GivenFeedToken {
+    /// What pulls with it.
+    #[schema(min_length = 1, max_length = 200)]
+    pub name: String,
+    /// Paths of the feeds it opens, without `.csv`, `.xlsx` or `.ics`; a day is written {day}, as in /days/{day}/tickets.
+    #[schema(min_items = 1, max_items = 50)]
+    pub feeds: Vec<String>,
+    /// From when on it opens nothing; never, where none is given.
+    pub expires_at: Option<DateTime<Utc>>,
+}
+
+impl Incoming for GivenFeedToken {
+    type Domain = GivenFeedToken;
+
+    fn into_domain(self) -> Result<Self::Domain, Vec<Fault>> {
+        named(&self.name)?;
+        Ok(self)
+    }
+}
+
+/// A feed token, without its text.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({
+    "id": 1, "name": "phone in the yard", "feeds": ["/plan/pours", "/plan/deliveries"], "made_at": "2026-05-04T08:12:00Z", "expires_at": null,
+}))]
+pub struct FeedToken {
+    /// Its number among feed tokens.
+    pub id: i64,
+    /// What pulls with it.
+    pub name: String,
+    /// Paths of the feeds it opens.
+    pub feeds: Vec<String>,
+    /// When it was made.
+    pub made_at: DateTime<Utc>,
+    /// From when on it opens nothing.
+    pub expires_at: Option<DateTime<Utc>>,
+}
+
+/// A feed token just made, with its text: the only time it is shown.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({
+    "id": 1, "name": "phone in the yard", "feeds": ["/plan/pours", "/plan/deliveries"], "token": "mf_…", "append": "?feed_token=mf_…",
+}))]
+pub struct MadeFeedToken {
+    /// Its number among feed tokens.
+    pub id: i64,
+    /// What pulls with it.
+    pub name: String,
+    /// Paths of the feeds it opens.
+    pub feeds: Vec<String>,
+    /// The token itself; keep it, it is not shown again.
+    pub token: String,
+    /// What to put at the end of a feed's address.
+    pub append: String,
 }
 
 /// A token, without its text.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-#[schema(example = json!({ "id": 2, "name": "bench tablet", "role": "bench", "made_at": "2026-05-04T08:12:00Z" }))]
+#[schema(example = json!({ "id": 2, "name": "bench tablet", "role": "bench", "made_at": "2026-05-04T08:12:00Z", "expires_at": null }))]
 pub struct Token {
     /// Its number.
     pub id: i64,
@@ -76,6 +143,8 @@ pub struct Token {
     pub role: RoleText,
     /// When it was made.
     pub made_at: DateTime<Utc>,
+    /// From when on it lets no one in.
+    pub expires_at: Option<DateTime<Utc>>,
 }
 
 /// A token just made, with its text: the only time it is shown.

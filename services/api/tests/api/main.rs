@@ -11,6 +11,7 @@ mod contract;
 mod conventions;
 mod corrections;
 mod database;
+mod feeds;
 mod orders;
 mod pages;
 mod planned;

@@ -1,9 +1,11 @@
-//! `mouldboard token`: make, list and revoke access tokens.
+//! `mouldboard token`: make, list and revoke access tokens, and tokens that open feeds only.
 
 use std::process::ExitCode;
 
 use anyhow::Context;
+use chrono::{DateTime, NaiveDate as Day, NaiveTime, Utc};
 use clap::{Args, Subcommand, ValueEnum};
+use store::feed_tokens::{self, NewFeedToken};
 use store::tokens::{self, Role, TokenId};
 
 use crate::clock;
@@ -21,8 +23,14 @@ enum TokenCommand {
     /// Make a token and print it, this once: only its hash is kept
     Make {
         /// What it lets its bearer do
-        #[arg(long, value_enum)]
-        role: RoleWord,
+        #[arg(long, value_enum, required_unless_present = "feed", conflicts_with = "feed")]
+        role: Option<RoleWord>,
+        /// A feed it opens instead, as /plan/pours, once for each: a token for the address of a calendar or spreadsheet
+        #[arg(long)]
+        feed: Vec<String>,
+        /// The last day it is good for, as 2027-01-31 (UTC); for good, where none is given
+        #[arg(long)]
+        until: Option<Day>,
         /// Who or what will bear it
         name: String,
     },
@@ -32,6 +40,9 @@ enum TokenCommand {
     Revoke {
         /// Its number in the list
         number: i64,
+        /// It is a feed token, which are numbered apart
+        #[arg(long)]
+        feed: bool,
     },
 }
 
@@ -50,20 +61,39 @@ pub fn token(args: &TokenArgs, loaded: &Loaded) -> anyhow::Result<ExitCode> {
     super::block_on(async {
         let store = super::open_ready(&loaded.settings).await?;
         match &args.command {
-            TokenCommand::Make { role, name } => make(&store, *role, name).await?,
+            TokenCommand::Make { role, feed, until, name } => {
+                let (name, end) = (named(name)?, until.map(end_of).transpose()?);
+                match role {
+                    Some(role) => make(&store, *role, name, end).await?,
+                    None => make_for_feeds(&store, feed, name, end).await?,
+                }
+            }
             TokenCommand::List => list(&store).await?,
-            TokenCommand::Revoke { number } => revoke(&store, *number).await?,
+            TokenCommand::Revoke { number, feed: false } => revoke(&store, *number).await?,
+            TokenCommand::Revoke { number, feed: true } => revoke_for_feeds(&store, *number).await?,
         }
         Ok(ExitCode::SUCCESS)
     })
 }
 
-async fn make(store: &store::Store, role: RoleWord, name: &str) -> anyhow::Result<()> {
+fn named(name: &str) -> anyhow::Result<&str> {
     let name = name.trim();
     anyhow::ensure!(
         (1..=100).contains(&name.chars().count()),
         "give the token a name of 1 to 100 characters: who or what will bear it"
     );
+    Ok(name)
+}
+
+/// The instant the day is over.
+fn end_of(day: Day) -> anyhow::Result<DateTime<Utc>> {
+    let next = day.succ_opt().context("that day is too far ahead: give an earlier one, or none")?;
+    let end = next.and_time(NaiveTime::MIN).and_utc();
+    anyhow::ensure!(end > clock::real()(), "{day} is past: give a day to come, or none");
+    Ok(end)
+}
+
+async fn make(store: &store::Store, role: RoleWord, name: &str, end: Option<DateTime<Utc>>) -> anyhow::Result<()> {
     let role = match role {
         RoleWord::Office => Role::Office,
         RoleWord::Bench => Role::Bench,
@@ -71,10 +101,34 @@ async fn make(store: &store::Store, role: RoleWord, name: &str) -> anyhow::Resul
     };
     let (text, hash) = api::new_token();
     let tx = store.write().await?;
-    tokens::insert(&tx, name, role, &hash, clock::real()()).await.context("keeping the token's hash")?;
+    tokens::insert(&tx, name, role, &hash, clock::real()(), end).await.context("keeping the token's hash")?;
     tx.commit().await?;
     eprintln!("This is the token of '{name}'. It is shown this once; only its hash is kept.");
     println!("{text}");
+    Ok(())
+}
+
+async fn make_for_feeds(
+    store: &store::Store,
+    feeds: &[String],
+    name: &str,
+    end: Option<DateTime<Utc>>,
+) -> anyhow::Result<()> {
+    let there = api::DOCUMENT.routes.feeds();
+    let unknown: Vec<&str> = feeds.iter().map(String::as_str).filter(|feed| !there.contains(feed)).collect();
+    anyhow::ensure!(
+        unknown.is_empty(),
+        "there is no feed {}; there are {}",
+        unknown.join(", "),
+        there.into_iter().collect::<Vec<_>>().join(", ")
+    );
+    let secret = api::NewFeedSecret::draw();
+    let new = NewFeedToken { name, lookup: &secret.lookup, hash: &secret.hash, feeds, expires_at: end };
+    let tx = store.write().await?;
+    feed_tokens::insert(&tx, &new, clock::real()()).await.context("keeping the token's hash")?;
+    tx.commit().await?;
+    eprintln!("This is the feed token of '{name}'. It is shown this once. Put it at the end of a feed's address:");
+    println!("?feed_token={}", secret.token);
     Ok(())
 }
 
@@ -88,9 +142,28 @@ async fn list(store: &store::Store) -> anyhow::Result<()> {
         };
         let made = token.made_at.format("%Y-%m-%d");
         let revoked = token.revoked_at.map_or(String::new(), |at| format!(", revoked {}", at.format("%Y-%m-%d")));
-        println!("{:>4}  {role:<7} {}  (made {made}{revoked})", token.id.to_string(), token.name);
+        let until = until(token.expires_at);
+        println!("{:>4}  {role:<7} {}  (made {made}{until}{revoked})", token.id.to_string(), token.name);
+    }
+    for token in feed_tokens::list(&tx).await? {
+        let made = token.made_at.format("%Y-%m-%d");
+        let revoked = token.revoked_at.map_or(String::new(), |at| format!(", revoked {}", at.format("%Y-%m-%d")));
+        let (until, feeds) = (until(token.expires_at), token.feeds.join(", "));
+        println!("{:>4}  feeds   {}: {feeds}  (made {made}{until}{revoked})", token.id.to_string(), token.name);
     }
     tx.rollback().await?;
+    Ok(())
+}
+
+fn until(end: Option<DateTime<Utc>>) -> String {
+    end.map_or(String::new(), |end| format!(", good until {}", end.format("%Y-%m-%d %H:%M UTC")))
+}
+
+async fn revoke_for_feeds(store: &store::Store, number: i64) -> anyhow::Result<()> {
+    let tx = store.write().await?;
+    feed_tokens::revoke(&tx, TokenId::new(number), clock::real()()).await?;
+    tx.commit().await?;
+    println!("Feed token {number} is worthless now.");
     Ok(())
 }
 

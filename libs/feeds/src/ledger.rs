@@ -1,0 +1,111 @@
+//! The ledger of materials and what is on its way, as tables.
+
+use std::collections::BTreeMap;
+
+use workshop::catalogue::{Amount, Material, StockUnit};
+use workshop::ids::{DeliveryId, MaterialId, StockEntryId};
+use workshop::stock::{Delivery, StockEntry};
+
+use crate::table::{Cell, Table};
+use crate::words;
+
+const ENTRIES: [&str; 13] = [
+    "entry",
+    "material",
+    "unit",
+    "day",
+    "kind",
+    "amount_in_unit",
+    "counted_in_unit",
+    "balance_in_unit",
+    "ticket",
+    "delivery",
+    "counters_entry",
+    "note",
+    "written_at_utc",
+];
+const ON_HAND: [&str; 6] = ["material", "name", "unit", "on_hand_in_unit", "floor_in_unit", "below_floor"];
+const DELIVERIES: [&str; 9] = [
+    "delivery",
+    "material",
+    "unit",
+    "quantity_packs",
+    "expected_on",
+    "state",
+    "arrived_on",
+    "received_in_unit",
+    "reference",
+];
+
+/// What each material is counted in.
+pub type Units = BTreeMap<MaterialId, StockUnit>;
+
+fn unit(units: &Units, material: &MaterialId) -> Cell {
+    Cell::maybe(units.get(material), |unit| Cell::text(words::unit(*unit)))
+}
+
+fn amount(amount: Amount) -> Cell {
+    Cell::Whole(amount.get())
+}
+
+/// Lines of the ledger, in the order given.
+pub fn entries(entries: &[StockEntry], units: &Units) -> Table {
+    let mut table = Table::new("stock_entries", &ENTRIES);
+    for StockEntry { id, at, entry, balance } in entries {
+        table.row(vec![
+            Cell::Whole(id.get()),
+            Cell::id(&entry.material),
+            unit(units, &entry.material),
+            Cell::Day(entry.day),
+            Cell::text(words::entry_kind(entry.kind)),
+            amount(entry.amount),
+            Cell::maybe(entry.counted, amount),
+            amount(*balance),
+            Cell::maybe(entry.ticket, Cell::id),
+            Cell::maybe(entry.delivery.map(DeliveryId::get), Cell::Whole),
+            Cell::maybe(entry.counters.map(StockEntryId::get), Cell::Whole),
+            Cell::maybe(entry.note.as_ref(), Cell::text),
+            Cell::Moment(*at),
+        ]);
+    }
+    table
+}
+
+/// What there is of each material, in the order given; a material with no entry has 0.
+pub fn on_hand<'a>(
+    materials: impl IntoIterator<Item = &'a Material>,
+    balances: &BTreeMap<MaterialId, Amount>,
+) -> Table {
+    let mut table = Table::new("stock", &ON_HAND);
+    for material in materials {
+        let there = balances.get(&material.id).copied().unwrap_or_default();
+        table.row(vec![
+            Cell::id(&material.id),
+            Cell::text(&material.name),
+            Cell::text(words::unit(material.unit)),
+            amount(there),
+            amount(material.floor),
+            Cell::text(words::yes(there < material.floor)),
+        ]);
+    }
+    table
+}
+
+/// Deliveries in the order given. `references` has the sender's own name of those that were imported.
+pub fn deliveries(deliveries: &[Delivery], units: &Units, references: &BTreeMap<DeliveryId, String>) -> Table {
+    let mut table = Table::new("deliveries", &DELIVERIES);
+    for delivery in deliveries {
+        table.row(vec![
+            Cell::Whole(delivery.id.get()),
+            Cell::id(&delivery.material),
+            unit(units, &delivery.material),
+            Cell::Whole(delivery.packs),
+            Cell::Day(delivery.expected_on),
+            Cell::text(words::delivery_state(delivery.state)),
+            Cell::maybe(delivery.arrived_on, Cell::Day),
+            Cell::maybe(delivery.received, amount),
+            Cell::maybe(references.get(&delivery.id), Cell::id),
+        ]);
+    }
+    table
+}

@@ -55,7 +55,7 @@ fn table() -> (Table, Vec<Value>) {
     let mut table = Table::new("nasty", &["id", "text", "count", "mass_kg", "day", "written_at_utc", "unknown_kg"]);
     let mut expected = Vec::new();
     let first: Day = "2026-02-27".parse().expect("a day");
-    for (at, text) in (0..).zip(TEXTS) {
+    for (at, text) in (0_i64..).zip(TEXTS) {
         let id = IDS[usize::try_from(at).unwrap_or(0) % IDS.len()];
         let count = (at - 3) * 1_000_000_007;
         let mass = f64::from(i32::try_from(at).unwrap_or(0) - 5) * 1234.567;
@@ -92,7 +92,7 @@ fn instants(zone: Tz, night: Day) -> Vec<DateTime<Utc>> {
 fn events(zone: Tz, nights: [Day; 2]) -> Vec<Event> {
     let mut events = Vec::new();
     for night in nights {
-        for (number, changed_at) in (0..).zip(instants(zone, night)) {
+        for (number, changed_at) in (0_usize..).zip(instants(zone, night)) {
             let content = Wanted {
                 topic: Topic::ALL[number % Topic::ALL.len()],
                 name: format!("{night}-{number}"),

@@ -155,6 +155,13 @@ fn what_went_as_planned_is_no_change_and_what_did_not_is() {
     new.lots = vec![lot(2)];
     let as_planned = compare(&old, &before, &new, &planned(&new));
     assert_eq!((as_planned.facts, as_planned.lines), (vec![], vec![]));
+    // A ticket's lines are whole grams.
+    new.materials[0].on_hand -= 0.9;
+    assert_eq!(compare(&old, &before, &new, &planned(&new)).facts, []);
+    new.materials[0].on_hand -= 0.2;
+    let less = compare(&old, &before, &new, &planned(&new));
+    assert_eq!(told(&less), [(Because::Stock, "1.1 g less of material \"cement\" than planned is there")]);
+    new.materials[0].on_hand += 1.1;
     new.lots = vec![lot(1)];
     let broke = compare(&old, &before, &new, &planned(&new));
     assert_eq!(told(&broke), [(Because::Actuals, "1 panel \"edging\" in \"plain\" fewer than planned is there")]);
@@ -164,12 +171,16 @@ fn what_went_as_planned_is_no_change_and_what_did_not_is() {
 }
 
 #[test]
-fn a_better_plan_on_the_same_facts_is_told_as_such() {
+fn a_plan_made_on_the_same_facts_is_told_as_such() {
     let mut facts = bare();
     facts.orders = vec![order("first", "2026-04-10", 1)];
     let new = planned(&facts);
     let mut old = new.clone();
     old.pours[0].day = day("2026-03-03");
+    let anew = compare(&facts, &old, &facts, &new);
+    assert!(anew.lines.iter().all(|line| line.because == Because::Anew), "{:?}", anew.lines);
+    assert!(sentences(&anew)[0].ends_with(", planned anew on the same facts"));
+    old.figures.order_days_late += 1.0;
     let comparison = compare(&facts, &old, &facts, &new);
     assert_eq!(comparison.facts, []);
     assert!(comparison.lines.iter().all(|line| line.because == Because::Better), "{:?}", comparison.lines);

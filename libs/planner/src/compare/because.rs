@@ -41,11 +41,13 @@ pub enum Because {
     Room,
     /// Nothing at all: it was found to be better.
     Better,
+    /// Nothing at all, and it is no better: it was planned anew.
+    Anew,
 }
 
 impl Because {
     /// Every cause.
-    pub const ALL: [Because; 19] = [
+    pub const ALL: [Because; 20] = [
         Because::OrderNew,
         Because::OrderGone,
         Because::DueMoved,
@@ -65,6 +67,7 @@ impl Because {
         Because::Policy,
         Because::Room,
         Because::Better,
+        Because::Anew,
     ];
 
     /// A short word for it.
@@ -89,6 +92,7 @@ impl Because {
             Because::Policy => "policy",
             Because::Room => "room",
             Because::Better => "better",
+            Because::Anew => "anew",
         }
     }
 }

@@ -12,6 +12,7 @@ pub(super) struct Causes<'a> {
     old: &'a Facts,
     new: &'a Facts,
     told: &'a [Told],
+    better: bool,
 }
 
 /// What a line is about.
@@ -25,8 +26,9 @@ struct Touched<'a> {
 }
 
 impl<'a> Causes<'a> {
-    pub fn new(old: &'a Facts, new: &'a Facts, told: &'a [Told]) -> Self {
-        Causes { old, new, told }
+    /// `better` says whether the plan after has better figures.
+    pub fn new(old: &'a Facts, new: &'a Facts, told: &'a [Told], better: bool) -> Self {
+        Causes { old, new, told, better }
     }
 
     /// A line with its cause.
@@ -36,7 +38,8 @@ impl<'a> Causes<'a> {
             Some(told) => (told.change.because, format!("as {}", told.change.sentence)),
             None => match self.told.first() {
                 Some(told) => (Because::Room, format!("to make room, as {}", told.change.sentence)),
-                None => (Because::Better, "found to be better on the same facts".to_owned()),
+                None if self.better => (Because::Better, "found to be better on the same facts".to_owned()),
+                None => (Because::Anew, "planned anew on the same facts".to_owned()),
             },
         };
         PlanChange { line, because, sentence: format!("{what}, {why}") }

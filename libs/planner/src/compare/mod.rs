@@ -76,10 +76,10 @@ pub enum Line {
 
 /// What changed from the plan made on the old facts to the one made on the new, with its causes. A cause is a change of the
 /// facts that the line depends on; where there is none, what else changed and made room; where nothing did, the plan was
-/// found to be better.
+/// found to be better, or only made anew.
 pub fn compare(old_facts: &Facts, old: &Plan, new_facts: &Facts, new: &Plan) -> Comparison {
     let told = told::changes(old_facts, old, new_facts);
-    let causes = causes::Causes::new(old_facts, new_facts, &told);
+    let causes = causes::Causes::new(old_facts, new_facts, &told, new.figures.better_than(&old.figures));
     let lines = lines::lines(old_facts, old, new_facts, new);
     let lines = lines.into_iter().map(|line| causes.explain(line)).collect();
     Comparison { before: old.figures, after: new.figures, facts: told.into_iter().map(|t| t.change).collect(), lines }

@@ -61,7 +61,8 @@ pub struct OrderOtherwise {
     pub ready_before: Option<NaiveDate>,
     /// Day it is ready now; null in the same way.
     pub ready_on: Option<NaiveDate>,
-    /// The cause, in a word of `told`; `room` where another change needed room, `better` where nothing changed.
+    /// The cause, in a word of `told`; `room` where another change needed room; where nothing changed `better`, or `anew`
+    /// if it is no better.
     pub because: String,
     /// In plain words, with the cause.
     pub sentence: String,
@@ -80,7 +81,8 @@ pub struct PourOtherwise {
     pub quantity_before_panels: i64,
     /// How many now.
     pub quantity_panels: i64,
-    /// The cause, in a word of `told`; `room` where another change needed room, `better` where nothing changed.
+    /// The cause, in a word of `told`; `room` where another change needed room; where nothing changed `better`, or `anew`
+    /// if it is no better.
     pub because: String,
     /// In plain words, with the cause.
     pub sentence: String,
@@ -97,7 +99,8 @@ pub struct DeliveryOtherwise {
     pub quantity_before_packs: i64,
     /// How many now.
     pub quantity_packs: i64,
-    /// The cause, in a word of `told`; `room` where another change needed room, `better` where nothing changed.
+    /// The cause, in a word of `told`; `room` where another change needed room; where nothing changed `better`, or `anew`
+    /// if it is no better.
     pub because: String,
     /// In plain words, with the cause.
     pub sentence: String,

@@ -13,6 +13,9 @@ impl List<'_> {
     pub(super) fn stock(&mut self) {
         let (old, new) = (self.old, self.new);
         let drawn = workshop::projection::planned_draws(old, self.plan);
+        // A ticket has whole units in each of its lines, the plan has fractions.
+        let done = self.plan.batches.iter().filter(|batch| batch.day < new.first_day);
+        let rounded = 0.5 * (1 + done.map(|batch| batch.litres.len()).sum::<usize>()) as f64;
         for (was, is) in both(&old.materials, &new.materials, |m| &m.id) {
             let (Some(was), Some(is)) = (was, is) else { continue };
             let before = |day: &Day| *day < new.first_day;
@@ -22,7 +25,7 @@ impl List<'_> {
             let ordered = self.plan.deliveries.iter().filter(|d| d.material == was.id && before(&d.arrives));
             let ordered: f64 = ordered.map(|d| d.packs as f64 * was.pack).sum();
             let more = is.on_hand - (was.on_hand + came + ordered - gone);
-            if more.abs() > 0.5 {
+            if more.abs() > rounded {
                 let than = if more > 0.0 { "more" } else { "less" };
                 let quantity = measure(is.unit.as_deref(), more.abs());
                 let sentence = format!("{quantity} {than} of material \"{}\" than planned is there", is.id);

@@ -2,7 +2,7 @@
 
 use quantities::{Pieces, Ratio, Volume, rounding};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// What one load of a mixer can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,6 +49,20 @@ impl MixerLimits {
         Ok(Self { most, ..self })
     }
 
+    /// How the most of a vessel came about, of limits made by [`MixerLimits::of_vessel`].
+    pub fn vessel_worked(&self, brim: Volume, usable: Ratio) -> Worked {
+        let numbers = format!("{:.3} L · {:.3}", brim.litres(), usable.number());
+        step("most of the mixer", "brim · usable", numbers, self.most.litres(), "L")
+    }
+
+    /// How the most that can be placed in time came about, of limits made by [`MixerLimits::within_pot_life`]. Minutes.
+    pub fn pot_life_worked(&self, pot_life: f64, mixing: f64, minutes_per_panel: f64, panel: Volume) -> Worked {
+        let panel = panel.litres();
+        let numbers = format!("({pot_life} - {mixing}) min / {minutes_per_panel} min, downwards, · {panel:.3} L");
+        let what = "most that can be placed, and mixed at once";
+        step(what, "whole panels in the pot life · panel", numbers, self.most.litres(), "L")
+    }
+
     fn faults(&self) -> Vec<Fault> {
         if self.most == Volume::ZERO || self.least > self.most {
             let what = format!("a load of {:.1} to {:.1} cannot be mixed", self.least, self.most);
@@ -56,6 +70,10 @@ impl MixerLimits {
         }
         Vec::new()
     }
+}
+
+fn step(what: &str, formula: &'static str, numbers: String, result: f64, unit: &'static str) -> Worked {
+    Worked { what: what.to_owned(), formula, numbers, result, unit, source: Source::DEFINITION }
 }
 
 /// Equal loads.
@@ -71,8 +89,25 @@ pub struct Batches {
 
 impl Batches {
     /// The litres of each load, one by one.
-    pub fn litres(&self) -> Vec<Volume> {
-        (0..self.count.get()).map(|_| self.each).collect()
+    pub fn litres(&self) -> impl Iterator<Item = Volume> {
+        let each = self.each;
+        (0..self.count.get()).map(move |_| each)
+    }
+
+    /// How the loads of so many litres came about.
+    pub fn worked(&self, litres: Volume, limits: MixerLimits) -> [Worked; 2] {
+        let (all, count) = (litres.litres(), self.count.get());
+        let most = limits.most.litres();
+        [
+            step("loads", "n = V / Vmax, upwards", format!("{all:.3} L / {most:.3} L"), count as f64, ""),
+            step(
+                "litres of each load",
+                "V / n, at least the mixer's least",
+                format!("{all:.3} L / {count}"),
+                self.each.litres(),
+                "L",
+            ),
+        ]
     }
 
     /// All litres mixed.

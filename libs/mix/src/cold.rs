@@ -4,7 +4,7 @@
 use quantities::{Celsius, Hours};
 
 use crate::maturity::{HoldClock, Interval, age_factor};
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Mean daily air temperature below which a spell is cold: 40 °F.
 const COLD_FAHRENHEIT: f64 = 40.0;
@@ -35,6 +35,9 @@ pub fn cold_to_pour(air: &[DayOfAir], protected: usize) -> Vec<bool> {
     (0..air.len()).map(|day| air[day..].iter().take(protected.max(1)).any(cold)).collect()
 }
 
+/// Warm hours after which sides may be stripped where no strength is specified (ACI 347R-94): see [`stripping_hours`].
+pub const STRIPPING_HOURS: f64 = 12.0;
+
 /// Hours of air at 50 °F or more, added up; colder hours do not count. Sides of walls and columns may be stripped after
 /// twelve where no strength is specified (ACI 347R-94). Ordinary concrete only: foamed panels need their own trials.
 pub fn stripping_hours(air: &[Interval]) -> Hours {
@@ -57,19 +60,52 @@ pub struct DayOfAir {
 ///
 /// Errors: the days end before the concrete is safe.
 pub fn frost_before_safe(safe_age: Hours, air: &[DayOfAir], clock: HoldClock) -> Result<Option<usize>, Faults> {
-    let mut age = 0.0;
-    for (day, today) in air.iter().enumerate() {
-        if today.least.celsius() <= 0.0 {
-            return Ok(Some(day));
+    for day in ageing(air, clock) {
+        if day.air.least.celsius() <= 0.0 {
+            return Ok(Some(day.day));
         }
-        let hours = if day == 0 { 24.0 - clock.pour_hour } else { 24.0 };
-        age += hours.clamp(0.0, 24.0) * age_factor(today.mean);
-        if age >= safe_age.hours() {
+        if day.age >= safe_age.hours() {
             return Ok(None);
         }
     }
     let what = format!("after {} days the concrete is not yet safe from frost", air.len());
     Err(Fault::new("/air", what, "give the air of more days").into())
+}
+
+/// The days up to the first frost, or to the one on which the concrete is safe from it: the hours counted, the factor of
+/// the day's temperature and the age reached.
+pub fn frost_worked(safe_age: Hours, air: &[DayOfAir], clock: HoldClock) -> Vec<Worked> {
+    let settled = |day: &AgeingDay| day.air.least.celsius() <= 0.0 || day.age >= safe_age.hours();
+    let last = ageing(air, clock).position(|day| settled(&day)).map_or(air.len(), |day| day + 1);
+    let line = |day: AgeingDay| Worked {
+        what: format!("age after day {}, coldest {:.1}", day.day, day.air.least),
+        formula: "t = Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K",
+        numbers: format!("{} h at {:.1} · {:.3}", day.hours, day.air.mean, day.factor),
+        result: day.age,
+        unit: "h",
+        source: Source::EQUIVALENT_AGE,
+    };
+    ageing(air, clock).take(last).map(line).collect()
+}
+
+/// A day after a pour, and the age the concrete has reached at its end.
+struct AgeingDay {
+    day: usize,
+    air: DayOfAir,
+    hours: f64,
+    factor: f64,
+    /// At 20 °C, hours.
+    age: f64,
+}
+
+/// The days after a pour one by one, the pour's from the pour hour.
+fn ageing(air: &[DayOfAir], clock: HoldClock) -> impl Iterator<Item = AgeingDay> {
+    air.iter().enumerate().scan(0.0, move |age, (day, air)| {
+        let hours = if day == 0 { (24.0 - clock.pour_hour).clamp(0.0, 24.0) } else { 24.0 };
+        let factor = age_factor(air.mean);
+        *age += hours * factor;
+        Some(AgeingDay { day, air: *air, hours, factor, age: *age })
+    })
 }
 
 /// Least days under water by the water's temperature, as the workshop sets it.

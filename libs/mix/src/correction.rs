@@ -5,11 +5,15 @@
 
 use quantities::{Density, Fresh, Mass, OfMaterial, Volume};
 
-use crate::{Fault, Faults, Target};
+use crate::{Fault, Faults, Source, Target, Worked};
 
 /// Wet density at the mould over that at the mixer may rise by so much, per cent, and the density at the mould may be
 /// above the design by as much. (California and Los Angeles building code, 721.2.1, field density of cellular concrete.)
 pub const MOST_RISE_PER_CENT: f64 = 5.0;
+
+/// Minutes from foaming within which a load may be corrected and poured, where nobody says otherwise: common practice, no
+/// source.
+pub const USUAL_MINUTES: f64 = 30.0;
 
 /// A load at the mixer as measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -112,7 +116,7 @@ pub fn at_the_mixer(measured: Measured, bounds: &Bounds) -> Result<Verdict, Faul
 /// What to do with a load weighed again at the mould: it may have lost some foam on the way, not more than 5 % of its
 /// density at the mixer, and must still be within its limits.
 pub fn at_the_mould(at_mixer: Density<Fresh>, at_mould: Density<Fresh>, target: &Target) -> Verdict {
-    let rise = (at_mould.kg_m3() / at_mixer.kg_m3() - 1.0) * 100.0;
+    let rise = rise(at_mixer, at_mould);
     let design = (at_mould.kg_m3() / target.wet.kg_m3() - 1.0) * 100.0;
     let why = if rise > MOST_RISE_PER_CENT + 1.0e-9 {
         format!("the wet density rose by {rise:.1} % from the mixer to the mould; the foam breaks down")
@@ -124,6 +128,53 @@ pub fn at_the_mould(at_mixer: Density<Fresh>, at_mould: Density<Fresh>, target: 
         return Verdict::Accept;
     };
     Verdict::Reject { why }
+}
+
+/// By how many per cent the wet density at the mould is above that at the mixer; below nothing where it is less.
+pub fn rise(at_mixer: Density<Fresh>, at_mould: Density<Fresh>) -> f64 {
+    (at_mould.kg_m3() / at_mixer.kg_m3() - 1.0) * 100.0
+}
+
+/// How the rise came about.
+pub fn rise_worked(at_mixer: Density<Fresh>, at_mould: Density<Fresh>) -> Worked {
+    Worked {
+        what: "rise from mixer to mould".into(),
+        formula: "Dmould / Dmixer - 1, at most 5 %",
+        numbers: format!("{:.1} / {:.1} - 1", at_mould.kg_m3(), at_mixer.kg_m3()),
+        result: rise(at_mixer, at_mould),
+        unit: "%",
+        source: Source::FIELD_DENSITY,
+    }
+}
+
+/// How what is to be added came about; nothing where nothing is. `verdict` is what [`at_the_mixer`] gave for the same input.
+pub fn worked(measured: Measured, bounds: &Bounds, verdict: &Verdict) -> Option<Worked> {
+    let (v, d, t) = (measured.volume.litres(), measured.wet.kg_m3(), bounds.target.wet.kg_m3());
+    let (what, formula, numbers, added) = match verdict {
+        Verdict::AddFoam { foam, .. } => {
+            let numbers = format!("{v:.3} L · ({d:.1} - {t:.1}) / ({t:.1} - {:.1})", bounds.foam.kg_m3());
+            ("foam to add", "x = V (D - T) / (T - ρf)", numbers, foam)
+        }
+        Verdict::AddSlurry { slurry, .. } => {
+            let numbers = format!("{v:.3} L · ({t:.1} - {d:.1}) / ({:.1} - {t:.1})", bounds.slurry.kg_m3());
+            ("slurry to add", "y = V (T - D) / (s - T)", numbers, slurry)
+        }
+        Verdict::Accept | Verdict::Reject { .. } => return None,
+    };
+    let (what, result) = (what.to_owned(), added.litres());
+    Some(Worked { what, formula, numbers, result, unit: "L", source: Source::BALANCE })
+}
+
+/// How the whole panels of a load came about: `panels` is what [`panels_filled`] gave for the same input.
+pub fn panels_worked(load: Volume, panel: Volume, panels: i64) -> Worked {
+    Worked {
+        what: "whole panels".into(),
+        formula: "V / panel",
+        numbers: format!("{:.3} L / {:.3} L, downwards", load.litres(), panel.litres()),
+        result: panels as f64,
+        unit: "",
+        source: Source::DEFINITION,
+    }
 }
 
 /// Whole panels a load fills; none for a panel of no volume.

@@ -41,8 +41,8 @@ impl Binder {
 }
 
 impl Recipe {
-    /// What binds the mix: general-purpose Portland cement unless ash or slag is in it. Every addition is taken for ash or
-    /// slag, which is on the safe side of silica fume.
+    /// What binds the mix: general-purpose Portland cement unless ash or slag is in it, by a blended cement or added. Every
+    /// addition is taken for ash or slag, which is on the safe side of silica fume.
     ///
     /// Refused for rapid-setting cement, which is kept wet for hours by its own trials, not for days.
     pub fn binder(&self) -> Result<Binder, Fault> {
@@ -60,6 +60,8 @@ impl Recipe {
         let portland: f64 = binders().map(|part| content(part) * portland_share(part.written.role)).sum();
         let other = Ratio::from_number((1.0 - portland / all).max(0.0));
         let other = other.map_err(|error| Fault::out_of_range("/ingredients", error))?;
-        Ok(if other.number() <= 1.0e-9 { Binder::General } else { Binder::Blended { other } })
+        let not_plain = |part: &crate::Proportion| part.written.role != Role::Cement(Cement::Portland);
+        let blended = binders().any(|part| not_plain(part) && content(part) > 0.0);
+        Ok(if blended { Binder::Blended { other } } else { Binder::General })
     }
 }

@@ -2,7 +2,7 @@
 
 use quantities::{Mass, Ratio, RelativeDensity, Volume};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Fineness moduli of the columns of [`coarse_share`].
 const FINENESS: [f64; 4] = [2.4, 2.6, 2.8, 3.0];
@@ -46,11 +46,56 @@ pub fn by_difference(
     air: Ratio,
     filler: RelativeDensity,
 ) -> Result<Mass, Faults> {
-    let solids: Volume = others.iter().map(|(mass, relative_density)| *mass / relative_density.density()).sum();
-    let taken = solids + concrete * air;
-    let Some(left) = concrete.checked_sub(taken) else {
+    Ok(filler.density() * left_free(concrete, others, air)?)
+}
+
+/// What the absolute volumes of the others and the air leave free of a volume of concrete.
+fn left_free(concrete: Volume, others: &[(Mass, RelativeDensity)], air: Ratio) -> Result<Volume, Faults> {
+    let taken = solids(others) + concrete * air;
+    concrete.checked_sub(taken).ok_or_else(|| {
         let what = format!("the other ingredients and the air take {:.2} of {:.2}", taken, concrete);
-        return Err(Fault::new("/others", what, "take less of them, or make more concrete").into());
+        Fault::new("/others", what, "take less of them, or make more concrete").into()
+    })
+}
+
+fn solids(others: &[(Mass, RelativeDensity)]) -> Volume {
+    others.iter().map(|(mass, relative_density)| *mass / relative_density.density()).sum()
+}
+
+/// How the filler's mass came about, of an input for which [`by_difference`] gave one.
+pub fn by_difference_worked(
+    concrete: Volume,
+    others: &[(Mass, RelativeDensity)],
+    air: Ratio,
+    filler: RelativeDensity,
+) -> Result<[Worked; 3], Faults> {
+    let (all, solids, left) = (concrete.litres(), solids(others).litres(), left_free(concrete, others, air)?);
+    let each = others.iter().map(|(mass, density)| format!("{:.2} kg / {}", mass.kg(), density.number()));
+    let line = |what: &str, formula, numbers, result, unit| Worked {
+        what: what.to_owned(),
+        formula,
+        numbers,
+        result,
+        unit,
+        source: Source::ABSOLUTE_VOLUME,
     };
-    Ok(filler.density() * left)
+    let room = format!("{all:.3} L - {solids:.3} L - {:.4} · {all:.3} L", air.number());
+    let mass = filler.density() * left;
+    Ok([
+        line("volume of the others", "Σ M / (G ρw)", each.collect::<Vec<_>>().join(" + "), solids, "L"),
+        line("left to fill", "V - Σ - a V", room, left.litres(), "L"),
+        line("fill", "M = G ρw V", format!("{} · {:.3} L", filler.number(), left.litres()), mass.kg(), "kg"),
+    ])
+}
+
+/// How a mass of coarse aggregate by its bulk volume came about.
+pub fn coarse_worked(share: Ratio, bulk: quantities::Density<quantities::OfMaterial>, concrete: Volume) -> Worked {
+    Worked {
+        what: "coarse aggregate by its bulk volume".into(),
+        formula: "M = share · V · bulk density",
+        numbers: format!("{:.3} · {:.3} L · {:.1} kg/m³", share.number(), concrete.litres(), bulk.kg_m3()),
+        result: coarse_aggregate(share, bulk, concrete).kg(),
+        unit: "kg",
+        source: Source::BULK_VOLUME,
+    }
 }

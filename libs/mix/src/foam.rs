@@ -6,7 +6,7 @@
 use quantities::products::WATER_KG_M3;
 use quantities::{Content, Density, Fresh, Mass, OfMaterial, Ratio, RelativeDensity, Volume};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Foam as a recipe is written down with it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -119,6 +119,32 @@ pub fn generator_seconds(foam: Volume, litres_per_minute: f64) -> Result<f64, Fa
     }
     let what = format!("an output of {litres_per_minute} L/min fills nothing");
     Err(Fault::new("/litres_per_minute", what, "measure it: litres of foam caught, over minutes").into())
+}
+
+/// How the seconds of a generator came about: `seconds` is what [`generator_seconds`] gave for the same input.
+pub fn generator_worked(foam: Volume, litres_per_minute: f64, seconds: f64) -> Worked {
+    let numbers = format!("{:.3} L / {litres_per_minute} L/min · 60", foam.litres());
+    generator_step("generator", "t = V / output", numbers, seconds, "s")
+}
+
+/// A generator's output in litres to the minute, from foam caught by the clock.
+pub fn generator_output(caught: Volume, seconds: f64) -> Result<f64, Faults> {
+    let output = caught.litres() / seconds * 60.0;
+    if seconds > 0.0 && seconds.is_finite() && output > 0.0 && output.is_finite() {
+        return Ok(output);
+    }
+    let what = format!("{:.2} caught in {seconds} s is no output", caught);
+    Err(Fault::new("/caught", what, "catch some foam, and count the seconds it takes").into())
+}
+
+/// How a generator's output came about: `output` is what [`generator_output`] gave for the same input.
+pub fn output_worked(caught: Volume, seconds: f64, output: f64) -> Worked {
+    let numbers = format!("{:.3} L / {seconds} s · 60", caught.litres());
+    generator_step("output of the generator", "V / t", numbers, output, "L/min")
+}
+
+fn generator_step(what: &str, formula: &'static str, numbers: String, result: f64, unit: &'static str) -> Worked {
+    Worked { what: what.to_owned(), formula, numbers, result, unit, source: Source::DEFINITION }
 }
 
 /// The everyday band of preformed foam, kg/m³ (2 to 4 lb/ft³; from memory, the maker's data sheet governs).

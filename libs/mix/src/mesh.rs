@@ -2,7 +2,7 @@
 
 use quantities::{Area, Length, Mass};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Square millimetres of a wire of a W number: hundredths of a square inch.
 pub fn wire_area(w_number: f64) -> Result<Area, Faults> {
@@ -33,4 +33,29 @@ pub fn mass(sheet: Area, wire: Area, spacing: Length) -> Result<Mass, Faults> {
     }
     let cubic_mm = sheet.mm2() * 2.0 * wire.mm2() / spacing.mm();
     Mass::from_kg(cubic_mm / 1.0e9 * STEEL_KG_M3).map_err(|error| Fault::out_of_range("/sheet", error).into())
+}
+
+/// How the steel of a sheet came about: `across` is what [`steel_in`] gave over the sheet's width, `mass` what [`mass`] gave.
+pub fn worked(sheet: Area, width: Length, wire: Area, spacing: Length, across: Area, mass: Mass) -> [Worked; 2] {
+    let line = |what: &str, formula, numbers, result, unit| Worked {
+        what: what.to_owned(),
+        formula,
+        numbers,
+        result,
+        unit,
+        source: Source::WIRE,
+    };
+    let (a, s) = (wire.mm2(), spacing.mm());
+    let (square_metres, width) = (sheet.mm2() / 1.0e6, width.mm());
+    let whole = format!("{square_metres:.4} m² · 2 · {a:.3} mm² / {s:.1} mm · {STEEL_KG_M3:.0} kg/m³");
+    [
+        line(
+            "steel across the width",
+            "As = width / spacing · a",
+            format!("{width:.1} mm / {s:.1} mm · {a:.3} mm²"),
+            across.mm2(),
+            "mm²",
+        ),
+        line("mass of the sheet", "m = A · 2 a / s · ρ", whole, mass.kg(), "kg"),
+    ]
 }

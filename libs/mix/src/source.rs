@@ -20,6 +20,10 @@ impl Source {
         Self("mass and volume balance, foam water within w/c (form of ASTM C796, from memory)");
     /// Equivalent age.
     pub const EQUIVALENT_AGE: Self = Self("ASTM C1074, equivalent age (Arrhenius); Q 5000 K from memory");
+    /// Equivalent age with an activation energy that rises in the cold.
+    pub const DANISH_AGE: Self = Self(
+        "Danish Technological Institute, TI-B 103 (94); constants by P. Freiesleben Hansen and E. J. Pedersen, from memory",
+    );
     /// Temperature-time factor.
     pub const TEMPERATURE_TIME: Self = Self("ASTM C1074, temperature-time factor (Nurse-Saul)");
     /// A straight line through measured points.
@@ -27,6 +31,17 @@ impl Source {
         Self("N. R. Draper and H. Smith, Applied Regression Analysis, 3rd edition, 1998, chapter 1 (from memory)");
     /// The most pigment, where no pigment's own maximum is lower.
     pub const MOST_PIGMENT: Self = Self("ASTM C979, section 1.4; also BS EN 12878");
+    /// Wet density at the mixer and at the mould.
+    pub const FIELD_DENSITY: Self =
+        Self("California and Los Angeles building code, 721.2.1, field density of cellular concrete");
+    /// Batching tolerances for ready-mixed concrete.
+    pub const BATCHING: Self = Self("ASTM C94/C94M; the band of cement from memory");
+    /// Fine aggregate by difference.
+    pub const BULK_VOLUME: Self = Self("ACI 211.1-91, table 6.3.6 (the 3/4 in row from memory)");
+    /// Days of moist curing.
+    pub const MOIST_CURING: Self = Self("UFGS-03301A, protection and curing");
+    /// Areas of wire and steel.
+    pub const WIRE: Self = Self("area of a wire: π d² / 4, or hundredths of a square inch by its W number");
     /// Definition, needs no authority.
     pub const DEFINITION: Self = Self("definition");
     /// Common practice.

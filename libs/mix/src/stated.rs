@@ -42,10 +42,13 @@ pub enum Amount {
 }
 
 /// Reads an amount from writing: `15 lb`, `2 x 25 kg`, `350 kg/m³`, `590 lb/yd³`, `5 % of cementitious`, `2 % of mix`,
-/// `650 ml per 100 kg`, `3 parts`, `4 ft³` (loose where a bulk density is on record, else a liquid).
-pub fn read(text: &str, bulk: Option<Density<OfMaterial>>) -> Result<Amount, Unclear> {
-    let text = text.trim();
-    let number = |part: &str| part.trim().parse::<f64>().map_err(|_| Unclear::NoNumber { written: text.to_owned() });
+/// `650 ml per 100 kg`, `3 parts`, `4 ft³` (loose where a bulk density is on record, else a liquid). Capitals and spaces do
+/// not matter.
+pub fn read(written_down: &str, bulk: Option<Density<OfMaterial>>) -> Result<Amount, Unclear> {
+    let no_number = || Unclear::NoNumber { written: written_down.trim().to_owned() };
+    let number = |part: &str| part.trim().parse::<f64>().map_err(|_| no_number());
+    let text = written_down.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ").replace(" / ", "/");
+    let text = text.as_str();
     let ends = |endings: &[&str]| endings.iter().find_map(|ending| text.strip_suffix(ending));
     if let Some(front) = ends(&["% of cementitious"]) {
         return Ok(Amount::OfCementitious(Ratio::from_per_cent(number(front)?)?));

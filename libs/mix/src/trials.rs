@@ -128,8 +128,8 @@ impl DensityStrength {
 
     /// How a strength read off the line at a density came about.
     pub fn worked_at(&self, density: Density<OvenDry>, expected: &Expected) -> Vec<Worked> {
-        let (d, n, t) = (density.kg_m3(), self.trials, student_95(self.trials - 2));
-        let off = (d - self.mean_density).powi(2) / self.density_squares;
+        let (d, n) = (density.kg_m3(), self.trials);
+        let Interval { t, off, .. } = self.interval(d);
         let line = |what: String, formula, numbers, result| Worked {
             what,
             formula,
@@ -157,6 +157,13 @@ impl DensityStrength {
         ]
     }
 
+    /// t s √(1 + 1/n + (d - d̄)² / Σ (d - d̄)²)
+    fn interval(&self, d: f64) -> Interval {
+        let t = student_95(self.trials - 2);
+        let off = (d - self.mean_density).powi(2) / self.density_squares;
+        Interval { t, off, half: t * self.spread * (1.0 + 1.0 / self.trials as f64 + off).sqrt() }
+    }
+
     /// Strength at a density within the trials' own range; outside it the line says nothing.
     pub fn at(&self, density: Density<OvenDry>) -> Result<Expected, Fault> {
         let (d, (least, most)) = (density.kg_m3(), self.range);
@@ -164,13 +171,21 @@ impl DensityStrength {
             let what = format!("{density} is outside the {least:.0} to {most:.0} kg/m³ that was tried");
             return Err(Fault::new("/density", what, "make a trial at this density"));
         }
-        let n = self.trials as f64;
-        let off = (d - self.mean_density).powi(2) / self.density_squares;
-        let half = student_95(self.trials - 2) * self.spread * (1.0 + 1.0 / n + off).sqrt();
+        let half = self.interval(d).half;
         let middle = self.intercept + self.slope * d;
         let strength = |log: f64| Pressure::from_mpa(log.exp()).map_err(|error| Fault::out_of_range("/trials", error));
         Ok(Expected { low: strength(middle - half)?, middle: strength(middle)?, high: strength(middle + half)? })
     }
+}
+
+/// The interval in which nine new trials of ten fall about the line at a density, in ln f.
+struct Interval {
+    /// Student's t.
+    t: f64,
+    /// How far off the mean density the place is: (d - d̄)² over Σ (d - d̄)².
+    off: f64,
+    /// Half its width.
+    half: f64,
 }
 
 /// Student's t at 95 % one-sided (so 90 % two-sided) for 3 degrees of freedom and more (tables of the distribution);

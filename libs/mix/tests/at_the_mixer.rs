@@ -55,6 +55,27 @@ fn one_mix_in_every_form() {
 }
 
 #[test]
+fn capitals_and_spaces_do_not_matter() {
+    for (one, other) in [
+        ("300 kg/m³", "300KG/M³"),
+        ("300 kg/m3", " 300  Kg / m3 "),
+        ("590 lb/yd³", "590 LB/YD³"),
+        ("5 % of cementitious", "5% Of Cementitious"),
+        ("2 % of mix", "2 %  OF MIX"),
+        ("650 ml per 100 kg", "650 mL per 100 KG"),
+        ("650 ml/100 kg", "650 ML / 100 kg"),
+        ("3 parts", "3 Parts"),
+        ("2 x 25 kg", "2 X 25 KG"),
+        ("15 lb", "15 LB"),
+    ] {
+        assert_eq!(read(one, None), read(other, None), "{other}");
+        assert!(read(one, None).is_ok(), "{one}");
+    }
+    // What cannot be read is named as it was written.
+    assert!(matches!(read(" Some KG/M³", None), Err(Unclear::NoNumber { written }) if written == "Some KG/M³"));
+}
+
+#[test]
 fn a_loose_measure_needs_its_bulk_density() {
     let bulk = Density::<OfMaterial>::from_kg_m3(1600.0).unwrap();
     assert!(matches!(read("4 ft³", Some(bulk)), Ok(Amount::Loose { .. })));

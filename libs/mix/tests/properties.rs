@@ -168,9 +168,9 @@ proptest! {
     fn equal_batches_keep_the_mixers_limits(asked in 0.0..5000.0f64, most in 5.0..200.0f64, share in 0.0..1.0f64) {
         let limits = MixerLimits { least: litres(most * share), most: litres(most) };
         let batches = equal_batches(litres(asked), limits).unwrap();
-        let made: f64 = batches.litres().iter().map(|batch| batch.litres()).sum();
+        let made: f64 = batches.litres().map(|batch| batch.litres()).sum();
         prop_assert!((made - asked - batches.spare.litres()).abs() < 1e-6);
-        prop_assert!(batches.litres().iter().all(|batch| limits.least <= *batch && *batch <= limits.most));
+        prop_assert!(batches.litres().all(|batch| limits.least <= batch && batch <= limits.most));
         // One load fewer would not hold it.
         prop_assert!((batches.count.get() - 1) as f64 * most < asked || batches.count.get() == 0);
     }

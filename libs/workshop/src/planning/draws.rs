@@ -13,6 +13,16 @@ use crate::ids::MaterialId;
 /// Materials by id.
 pub type Materials<'a> = BTreeMap<&'a MaterialId, &'a Material>;
 
+/// Whether any of a revision's ingredients is of a kind that is wanted.
+pub fn has_kind(revision: &MixRevision, materials: &Materials, wanted: impl Fn(MaterialKind) -> bool) -> bool {
+    revision.ingredients.iter().any(|i| materials.get(&i.material).is_some_and(|m| wanted(m.kind)))
+}
+
+/// Whether a revision's cement sets rapidly: any of it does.
+pub fn is_rapid(revision: &MixRevision, materials: &Materials) -> bool {
+    has_kind(revision, materials, |kind| kind == MaterialKind::RapidCement)
+}
+
 /// The foam of a cubic metre of mix.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FoamShare {

@@ -9,7 +9,7 @@ use super::written::Reading;
 use super::{Calculation, Known, all_at, as_it_is, line, line_from, said};
 use crate::wire::calculations::additions::{
     AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreKind, FibreOfLoad, LooseSand,
-    Pigments, WeighPigment, WrittenPigment,
+    Pigments, Shade, WeighPigment, WrittenPigment,
 };
 use crate::wire::proportions::WorkedLine;
 
@@ -31,6 +31,7 @@ impl Calculation for AskedPigments {
             pigments: vec![],
             total_percent: all.iter().map(|dose| dose.of_cementitious.per_cent()).sum(),
             water_kg: 0.0,
+            shade: self.shade(&all),
             worked: vec![],
         };
         for (written, (dose, solids)) in self.pigments.iter().zip(&doses) {
@@ -43,6 +44,14 @@ impl Calculation for AskedPigments {
         let total = line_from("all pigments", "Σ, at most 10 %", numbers, found.total_percent, "%", PIGMENT_CEILING);
         found.worked.push(total);
         Ok(found)
+    }
+}
+
+impl AskedPigments {
+    /// The shade of iron oxides; other pigments colour by laws of their own.
+    fn shade(&self, doses: &[Dose]) -> Option<Shade> {
+        let oxides = self.pigments.iter().all(|one| one.oxide.is_some());
+        oxides.then(|| pigment::Shade::of(doses.iter().map(|dose| dose.of_cementitious).sum()).into())
     }
 }
 

@@ -1,7 +1,6 @@
 //! Strength with age, frost before the concrete can bear it, soaking in cold water.
 
-use mix::cold::{DayOfAir, SoakTable, frost_before_safe};
-use mix::maturity::age_factor;
+use mix::cold::{DayOfAir, SoakTable, cold_to_pour, frost_before_safe, frost_worked};
 use mix::strength::{FROST_SAFE_MPA, Speed, gain};
 use mix::{Cement, HoldClock, Source};
 use quantities::{Hours, Pressure};
@@ -9,7 +8,7 @@ use workshop::Fault;
 
 use super::strength::{CAUTION, GAIN};
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, line_from, said};
+use super::{Calculation, Known, all_at, as_it_is, line_from, lines, said};
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak, StrengthAt};
 
 as_it_is!(AskedGain, AskedFrost, AskedSoak);
@@ -72,21 +71,14 @@ impl Calculation for AskedFrost {
         let clock =
             HoldClock { pour_hour: self.pour_hour.unwrap_or(HoldClock::default().pour_hour), ..HoldClock::default() };
         let frost = frost_before_safe(safe, &days, clock).map_err(|faults| all_at("/days", &faults))?;
-        let mut age = 0.0;
-        let mut worked = Vec::new();
-        for (day, air) in days.iter().enumerate().take(frost.map_or(days.len(), |day| day + 1)) {
-            let hours = if day == 0 { (24.0 - clock.pour_hour).clamp(0.0, 24.0) } else { 24.0 };
-            let factor = age_factor(air.mean);
-            age += hours * factor;
-            let numbers = format!("{hours} h at {:.1} °C · {factor:.3}", air.mean.celsius());
-            let what = format!("age after day {day}, coldest {:.1} °C", air.least.celsius());
-            let formula = "t = Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K";
-            worked.push(line_from(what, formula, numbers, age, "h", Source::EQUIVALENT_AGE));
-            if frost.is_none() && age >= safe.hours() {
-                break;
-            }
-        }
-        Ok(Frost { may_be_poured: frost.is_none(), frost_on: frost.map(|day| day as i64), worked })
+        let worked = frost_worked(safe, &days, clock);
+        Ok(Frost {
+            may_be_poured: frost.is_none(),
+            frost_on: frost.map(|day| day as i64),
+            // The days shown are those in which the concrete needs protection.
+            cold: cold_to_pour(&days, worked.len()).first().is_some_and(|cold| *cold),
+            worked: lines(worked),
+        })
     }
 }
 

@@ -50,22 +50,7 @@ impl Calculation for AskedBatch {
         };
         // A load too small beside the mixer to be counted is mixed as it was asked for.
         let last = if count > 0 { each + washout.unwrap_or(Volume::ZERO) } else { load };
-        worked.extend([
-            line(
-                "loads",
-                "n = V / Vmax, upwards",
-                format!("{:.3} L / {:.3} L", load.litres(), limits.most.litres()),
-                count as f64,
-                "",
-            ),
-            line(
-                "litres of each load",
-                "V / n, at least the mixer's least",
-                format!("{:.3} L / {count}", load.litres()),
-                each.litres(),
-                "L",
-            ),
-        ]);
+        worked.extend(batches.worked(load, limits).map(WorkedLine::from));
         let least_weighable_g = least_weighable(step, &mut worked)?;
         Ok(BatchSheets {
             count,
@@ -95,8 +80,7 @@ fn limits(asked: &AskedBatch, load: Volume, reading: &mut Reading) -> Option<(Mi
         (None, Some((brim, usable))) => {
             let limits = MixerLimits::of_vessel(brim, usable, least).map_err(|faults| all_at("/mixer_brim", &faults));
             let limits = reading.keep(limits)?;
-            let numbers = format!("{:.3} L · {:.3}", brim.litres(), usable.number());
-            worked.push(line("most of the mixer", "brim · usable", numbers, limits.most.litres(), "L"));
+            worked.push(limits.vessel_worked(brim, usable).into());
             limits
         }
     };
@@ -134,9 +118,7 @@ fn within_pot_life(
     let mixing = asked.mixing_minutes.unwrap_or_default();
     let narrowed = limits.within_pot_life(pot_life, mixing, per_panel, panel);
     let narrowed = reading.keep(narrowed.map_err(|faults| all_at("/pot_life_minutes", &faults)))?;
-    let numbers = format!("({pot_life} - {mixing}) min / {per_panel} min, downwards, · {:.3} L", panel.litres());
-    let what = "most that can be placed, and mixed at once";
-    worked.push(line(what, "whole panels in the pot life · panel", numbers, narrowed.most.litres(), "L"));
+    worked.push(narrowed.pot_life_worked(pot_life, mixing, per_panel, panel).into());
     Some(narrowed)
 }
 

@@ -1,23 +1,22 @@
 //! A load at the mixer: accept it, add foam or slurry, or reject it; and the same load at the mould.
 
-use mix::correction::{Bounds, Measured, Verdict, at_the_mixer, at_the_mould, panels_filled};
-use mix::foam::generator_seconds;
-use mix::{Recipe, Source, Target};
+use mix::correction::{
+    Bounds, Measured, USUAL_MINUTES, Verdict, at_the_mixer, at_the_mould, panels_filled, panels_worked, rise,
+    rise_worked, worked,
+};
+use mix::foam::{generator_seconds, generator_worked};
+use mix::{Recipe, Target};
 use quantities::{Density, Fresh, OfMaterial, Volume};
 use workshop::Fault;
 
 use super::weighed::density_of;
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, renamed};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, renamed};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixer::{AskedCorrection, AtMould, Correction, LoadAnswer};
 use crate::wire::proportions::WorkedLine;
 
 as_it_is!(AskedCorrection);
-
-/// Minutes from foaming within which a load may be corrected and poured, where nobody says otherwise: common practice, no
-/// source.
-pub const USUAL_MINUTES: f64 = 30.0;
 
 impl Calculation for AskedCorrection {
     type Found = Correction;
@@ -128,21 +127,14 @@ pub fn decide(load: &Load) -> Result<Correction, Vec<Fault>> {
     let mut found = said(load, &verdict);
     if let (Verdict::AddFoam { foam, .. }, Some(output)) = (&verdict, load.generator_l_per_minute) {
         let seconds = generator_seconds(*foam, output).map_err(|faults| all_at("/generator_l_per_minute", &faults))?;
-        found.worked.push(line(
-            "generator",
-            "t = V / output",
-            format!("{:.3} L / {output} L/min · 60", foam.litres()),
-            seconds,
-            "s",
-        ));
+        found.worked.push(generator_worked(*foam, output, seconds).into());
         found.sentence = format!("{} ({seconds:.0} s of the generator)", found.sentence);
         found.generator_seconds = Some(seconds);
     }
     if let (Some(panel), false) = (load.panel, found.answer == LoadAnswer::Reject) {
         let volume = Volume::from_litres(found.volume_l).unwrap_or(load.measured.volume);
         let panels = panels_filled(volume, panel);
-        let numbers = format!("{:.3} L / {:.3} L, downwards", volume.litres(), panel.litres());
-        found.worked.push(line("whole panels", "V / panel", numbers, panels as f64, ""));
+        found.worked.push(panels_worked(volume, panel, panels).into());
         found.panels = Some(panels);
     }
     if let Some(at_mould) = load.at_mould {
@@ -166,38 +158,30 @@ pub fn within(measured: Density<Fresh>, target: &Target) -> String {
 
 /// The verdict as a form: what to do, in a sentence and with its worked line.
 fn said(load: &Load, verdict: &Verdict) -> Correction {
-    let (d, t, v) = (load.measured.wet.kg_m3(), load.bounds.target.wet.kg_m3(), load.measured.volume.litres());
-    let (foam_kg_m3, slurry_kg_m3) = (load.bounds.foam.kg_m3(), load.bounds.slurry.kg_m3());
     let mut found = Correction {
         answer: LoadAnswer::Accept,
         sentence: within(load.measured.wet, &load.bounds.target),
-        measured_wet_density_kg_m3: d,
+        measured_wet_density_kg_m3: load.measured.wet.kg_m3(),
         add_l: None,
         add_kg: None,
         generator_seconds: None,
-        volume_l: v,
+        volume_l: load.measured.volume.litres(),
         panels: None,
         at_mould: None,
         worked: load.weighed.iter().cloned().collect(),
     };
-    let mut add = |answer, what: &str, formula, numbers, added: &Volume, mass: &quantities::Mass, volume: &Volume| {
+    found.worked.extend(worked(load.measured, &load.bounds, verdict).map(WorkedLine::from));
+    let mut add = |answer, what: &str, added: &Volume, mass: &quantities::Mass, volume: &Volume| {
         found.answer = answer;
         found.sentence = format!("add {:.1} L of {what} ({:.2} kg), fold in, weigh again", added.litres(), mass.kg());
         found.add_l = Some(added.litres());
         found.add_kg = Some(mass.kg());
         found.volume_l = volume.litres();
-        found.worked.push(line_from(format!("{what} to add"), formula, numbers, added.litres(), "L", Source::BALANCE));
     };
     match verdict {
         Verdict::Accept => {}
-        Verdict::AddFoam { foam, mass, volume } => {
-            let numbers = format!("{v:.3} L · ({d:.1} - {t:.1}) / ({t:.1} - {foam_kg_m3:.1})");
-            add(LoadAnswer::AddFoam, "foam", "x = V (D - T) / (T - ρf)", numbers, foam, mass, volume);
-        }
-        Verdict::AddSlurry { slurry, mass, volume } => {
-            let numbers = format!("{v:.3} L · ({t:.1} - {d:.1}) / ({slurry_kg_m3:.1} - {t:.1})");
-            add(LoadAnswer::AddSlurry, "slurry", "y = V (T - D) / (s - T)", numbers, slurry, mass, volume);
-        }
+        Verdict::AddFoam { foam, mass, volume } => add(LoadAnswer::AddFoam, "foam", foam, mass, volume),
+        Verdict::AddSlurry { slurry, mass, volume } => add(LoadAnswer::AddSlurry, "slurry", slurry, mass, volume),
         Verdict::Reject { why } => {
             found.answer = LoadAnswer::Reject;
             found.sentence = format!("do not pour it: {why}");
@@ -213,13 +197,11 @@ pub fn mould(
     target: &Target,
     worked: &mut Vec<WorkedLine>,
 ) -> AtMould {
-    let (before, d) = (at_mixer.kg_m3(), at_mould.kg_m3());
-    let rise = (d / before - 1.0) * 100.0;
-    let numbers = format!("{d:.1} / {before:.1} - 1");
-    worked.push(line("rise from mixer to mould", "Dmould / Dmixer - 1, at most 5 %", numbers, rise, "%"));
+    let d = at_mould.kg_m3();
+    worked.push(rise_worked(at_mixer, at_mould).into());
     let (answer, sentence) = match at_the_mould(at_mixer, at_mould, target) {
         Verdict::Reject { why } => (LoadAnswer::Reject, format!("do not pour it: {why}")),
         _ => (LoadAnswer::Accept, format!("pour it: {d:.0} kg/m³ at the mould is right")),
     };
-    AtMould { answer, sentence, rise_percent: rise }
+    AtMould { answer, sentence, rise_percent: rise(at_mixer, at_mould) }
 }

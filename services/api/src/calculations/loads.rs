@@ -1,7 +1,7 @@
 //! Foam of a load, whole bags, the fill mark in a pail, moist aggregates.
 
 use mix::bags::{WholeBags, whole_bags};
-use mix::foam::{check_foam, generator_seconds};
+use mix::foam::{check_foam, generator_seconds, generator_worked};
 use mix::moisture::{Basis, Moisture, moist, water_to_add};
 use mix::{Pail, Source};
 use quantities::{OfMaterial, Ratio};
@@ -69,8 +69,7 @@ impl Calculation for AskedFoam {
             "kg",
         ));
         if let (Some(seconds), Some(output)) = (seconds, self.generator_l_per_minute) {
-            let numbers = format!("{:.3} L / {output} L/min · 60", volume.litres());
-            worked.push(line("generator", "t = V / output", numbers, seconds, "s"));
+            worked.push(generator_worked(volume, output, seconds).into());
         }
         Ok(FoamOfLoad {
             volume_l: volume.litres(),
@@ -101,7 +100,11 @@ impl Calculation for AskedBags {
         let ((mix, bag), load) = reading.done(mix.zip(bag).zip(load))?;
         let choices = whole_bags(&mix, &self.material, bag, load)
             .map_err(|faults| renamed(faults_of(&faults), &[("/ingredient", "/material")]))?;
-        let shown = |load: WholeBags| LoadOfBags { bags: load.bags.get(), volume_l: load.litres.litres() };
+        let shown = |load: WholeBags| LoadOfBags {
+            bags: load.bags.get(),
+            volume_l: load.litres.litres(),
+            spare_l: load.spare.litres(),
+        };
         let per_litre = choices.needed.kg() / load.litres();
         let of_bags = |load: &LoadOfBags| {
             let numbers = format!("{} · {:.3} kg / {per_litre:.4} kg/L", load.bags, bag.kg());

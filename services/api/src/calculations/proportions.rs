@@ -1,7 +1,7 @@
 //! The proportions of a mix at its own yield.
 
 use mix::Recipe;
-use quantities::{Fresh, OfMaterial, OvenDry, Volume};
+use quantities::{AirDry, Fresh, FromTheTank, OfMaterial, OvenDry, Volume};
 use workshop::Fault;
 
 use super::written::Reading;
@@ -24,7 +24,7 @@ impl Calculation for AskedProportions {
         let mix = reading.keep(known.mix("", asked!(self)));
         let foam =
             reading.perhaps(self.foam_density.as_ref(), |r, text| r.density::<OfMaterial>("/foam_density", text));
-        let panel = reading.perhaps(self.panel.as_ref(), |r, text| r.volume("/panel", text));
+        let panel = self.panel(&mut reading);
         let wet = reading
             .perhaps(self.reference_wet_density.as_ref(), |r, text| r.density::<Fresh>("/reference_wet_density", text));
         let dry = reading.perhaps(self.reference_oven_dry_density.as_ref(), |r, text| {
@@ -36,8 +36,8 @@ impl Calculation for AskedProportions {
             Some(measured) => mix.with_foam_of(measured).map_err(|faults| all_at("/foam_density", &faults))?,
         };
         let mut found = worked_out(self.revision.clone(), &mix);
-        if let Some(volume) = panel {
-            weigh_panel(&mut found, &mix, volume);
+        if let Some(panel) = panel {
+            panel.weigh(&mut found);
         }
         if let Some(reference) = wet {
             found.lighter_wet_percent = lighter("fresh", found.wet_density_kg_m3, reference.kg_m3(), &mut found.worked);
@@ -103,24 +103,55 @@ pub fn worked_out(revision: Option<RevisionText>, recipe: &Recipe) -> Proportion
     }
 }
 
-fn weigh_panel(found: &mut Proportions, recipe: &Recipe, volume: Volume) {
-    let of = |kg_m3: f64| kg_m3 * volume.m3();
-    let mut weigh = |state: &str, kg_m3: f64| {
-        let numbers = format!("{kg_m3:.1} kg/m³ · {:.4} m³", volume.m3());
-        found.worked.push(line(format!("mass of the panel, {state}"), "m = D V", numbers, of(kg_m3), "kg"));
-    };
-    weigh("fresh", recipe.wet_density().kg_m3());
-    let states = [("air-dry", found.equilibrium_density_kg_m3), ("oven-dry", found.oven_dry_density_kg_m3)];
-    states
-        .into_iter()
-        .filter_map(|(state, kg_m3)| Some((state, kg_m3?)))
-        .for_each(|(state, kg_m3)| weigh(state, kg_m3));
-    found.panel = Some(PanelMasses {
-        volume_l: volume.litres(),
-        fresh_kg: of(recipe.wet_density().kg_m3()),
-        air_dry_kg: found.equilibrium_density_kg_m3.map(of),
-        oven_dry_kg: found.oven_dry_density_kg_m3.map(of),
-    });
+/// A panel, and the densities of its concrete that a trial found.
+struct Panel {
+    volume: Volume,
+    from_the_tank: Option<f64>,
+    air_dry: Option<f64>,
+}
+
+impl AskedProportions {
+    fn panel(&self, reading: &mut Reading) -> Option<Option<Panel>> {
+        let volume = reading.perhaps(self.panel.as_ref(), |r, text| r.volume("/panel", text));
+        let from_the_tank = reading.perhaps(self.from_the_tank_density.as_ref(), |r, text| {
+            r.density::<FromTheTank>("/from_the_tank_density", text)
+        });
+        let air_dry =
+            reading.perhaps(self.air_dry_density.as_ref(), |r, text| r.density::<AirDry>("/air_dry_density", text));
+        let (volume, from_the_tank, air_dry) = (volume?, from_the_tank?, air_dry?);
+        if volume.is_none() && (from_the_tank.is_some() || air_dry.is_some()) {
+            reading.push(
+                "/panel",
+                "is missing: give the panel whose mass is wanted, or leave out the densities of a trial",
+            );
+        }
+        Some(volume.map(|volume| Panel {
+            volume,
+            from_the_tank: from_the_tank.map(|density| density.kg_m3()),
+            air_dry: air_dry.map(|density| density.kg_m3()),
+        }))
+    }
+}
+
+impl Panel {
+    /// Its masses, each state with its worked line.
+    fn weigh(&self, found: &mut Proportions) {
+        let m3 = self.volume.m3();
+        let (wet, dry) = (found.wet_density_kg_m3, found.oven_dry_density_kg_m3);
+        let air_dry = self.air_dry.or(found.equilibrium_density_kg_m3);
+        let mut weigh = |state: &str, kg_m3: f64| {
+            let (numbers, mass) = (format!("{kg_m3:.1} kg/m³ · {m3:.4} m³"), kg_m3 * m3);
+            found.worked.push(line(format!("mass of the panel, {state}"), "m = D V", numbers, mass, "kg"));
+            mass
+        };
+        found.panel = Some(PanelMasses {
+            volume_l: self.volume.litres(),
+            fresh_kg: weigh("fresh", wet),
+            from_the_tank_kg: self.from_the_tank.map(|kg_m3| weigh("from the tank", kg_m3)),
+            air_dry_kg: air_dry.map(|kg_m3| weigh("air-dry", kg_m3)),
+            oven_dry_kg: dry.map(|kg_m3| weigh("oven-dry", kg_m3)),
+        });
+    }
 }
 
 /// A batch sheet as it is shown.

@@ -90,6 +90,23 @@ fn ingredient(item: &WrittenIngredient, catalogue: &Materials, at: &str, reading
     })
 }
 
+/// What a kind of ingredient is to the mix; all of a blended cement is taken to be Portland.
+pub(super) fn role_of_kind(kind: IngredientKind) -> Role {
+    use IngredientKind as K;
+    match kind {
+        K::PortlandCement => Role::Cement(Cement::Portland),
+        K::BlendedCement => Role::Cement(Cement::Blended { portland: Ratio::ONE }),
+        K::RapidCement => Role::Cement(Cement::RapidSettingCsa),
+        K::Addition => Role::Addition,
+        K::Water => Role::Water,
+        K::Aggregate => Role::Aggregate,
+        K::LightweightAggregate => Role::LightweightAggregate,
+        K::Pigment => Role::Pigment,
+        K::Fibre => Role::Fibre,
+        K::Admixture => Role::Admixture,
+    }
+}
+
 /// A material as a form names it, with what the form says of it and what the catalogue knows.
 pub(super) struct Named<'a> {
     pub(super) material: &'a str,
@@ -102,20 +119,8 @@ pub(super) struct Named<'a> {
 impl Named<'_> {
     /// What it is to the mix.
     pub(super) fn role(&self, at: &str, reading: &mut Reading) -> Option<Role> {
-        use IngredientKind as K;
         let role = match (self.kind, self.known) {
-            (Some(kind), _) => match kind {
-                K::PortlandCement => Role::Cement(Cement::Portland),
-                K::BlendedCement => Role::Cement(Cement::Blended { portland: Ratio::ONE }),
-                K::RapidCement => Role::Cement(Cement::RapidSettingCsa),
-                K::Addition => Role::Addition,
-                K::Water => Role::Water,
-                K::Aggregate => Role::Aggregate,
-                K::LightweightAggregate => Role::LightweightAggregate,
-                K::Pigment => Role::Pigment,
-                K::Fibre => Role::Fibre,
-                K::Admixture => Role::Admixture,
-            },
+            (Some(kind), _) => role_of_kind(kind),
             (None, Some(material)) => role_of(material.kind),
             (None, None) => {
                 let detail = format!("'{}' is no material of the catalogue: say what it is to the mix", self.material);

@@ -1,7 +1,7 @@
 //! The answer to a ticket's load as weighed at the mixer or the mould: what the ticket keeps.
 
 use chrono::{DateTime, Utc};
-use mix::correction::{Bounds, Measured};
+use mix::correction::{Bounds, Measured, USUAL_MINUTES};
 use mix::{Recipe, Target};
 use quantities::rounding::{to_grams_half_even, to_millilitres_half_even};
 use quantities::{Density, Fresh, Mass, Millilitres, OutOfRange, Volume};
@@ -10,7 +10,7 @@ use workshop::catalogue::{MixRevision, Panel};
 use workshop::corrections::{Correction, LoadAnswer, WeighedAt, Weighing, accepted_at_the_mixer, volume_now};
 use workshop::tickets::Ticket;
 
-use super::correction::{Load, USUAL_MINUTES, decide, mould, within};
+use super::correction::{Load, decide, mould, within};
 use crate::wire::proportions::WorkedLine;
 
 /// All that an answer hangs on beside the weighing itself.

@@ -2,15 +2,16 @@
 
 use mix::cold::cold_days;
 use mix::maturity::{
-    HoldClock, HoldKind, Interval, PORTLAND_Q_K, equivalent_age, hold_days, hold_worked, temperature_time,
+    HoldClock, HoldKind, Interval, PORTLAND_Q_K, age_factor_danish, check_portland, equivalent_age, hold_days,
+    hold_worked, temperature_time,
 };
 use mix::strength::least_placing_temperature;
-use mix::{Faults, Source};
+use mix::{Cement, Faults, Source};
 use quantities::{Celsius, Hours};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, fault_of, faults_of, line_from, lines};
+use super::{Calculation, Known, as_it_is, fault_of, faults_of, line_from, lines, said};
 use crate::wire::calculations::time::{AskedHold, AskedMaturity, HoldOfDay, Holds, Maturity};
 use crate::wire::proportions::WorkedLine;
 
@@ -69,16 +70,17 @@ impl Calculation for AskedMaturity {
 
     fn work_out(&self, _: &Known) -> Result<Maturity, Vec<Fault>> {
         let mut reading = Reading::default();
-        let history = reading.each("/history", &self.history, |reading, at, one| {
-            let time = reading.take(&format!("{at}/hours"), Hours::from_hours(one.hours));
-            let temperature = reading.temperature(&format!("{at}/temperature"), &one.temperature);
-            Some(Interval { time: time?, temperature: temperature? })
-        });
+        let cement = if self.rapid { Cement::RapidSettingCsa } else { Cement::Portland };
+        if let Err(fault) = check_portland(cement) {
+            reading.push("/rapid", said(&fault));
+        }
+        let history = reading.each("/history", &self.history, |reading, at, one| one.read(at, reading));
         let datum = reading.temperature("/datum", self.datum.as_deref().unwrap_or("0 °C"));
         let reference = reading.take("/history", Celsius::from_celsius(REFERENCE_C));
         let ((history, datum), reference) = reading.done(history.zip(datum).zip(reference))?;
         let age = equivalent_age(&history, PORTLAND_Q_K, reference).map_err(|faults: Faults| faults_of(&faults))?;
         let factor = temperature_time(&history, datum);
+        let danish = history.iter().map(|i| age_factor_danish(i.temperature) * i.time.hours()).sum();
         let each = |of: fn(&Interval) -> String| history.iter().take(8).map(of).collect::<Vec<_>>().join(" + ");
         let more = if history.len() > 8 { " + …" } else { "" };
         let numbers = format!("{}{more}", each(|i| format!("{:.1} h at {:.1}", i.time.hours(), i.temperature)));
@@ -94,13 +96,27 @@ impl Calculation for AskedMaturity {
             line_from(
                 "equivalent age at 20 °C",
                 "Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K",
-                numbers,
+                numbers.clone(),
                 age,
                 "h",
                 Source::EQUIVALENT_AGE,
             ),
+            line_from(
+                "the same by the Danish factor",
+                "Σ exp(E/R (1/293 - 1/(273 + T))) Δt, E rising below 20 °C",
+                numbers,
+                danish,
+                "h",
+                Source::DANISH_AGE,
+            ),
         ];
         let clock = history.iter().map(|i| i.time.hours()).sum();
-        Ok(Maturity { temperature_time_c_h: factor, equivalent_age_h: age, clock_h: clock, worked })
+        Ok(Maturity {
+            temperature_time_c_h: factor,
+            equivalent_age_h: age,
+            equivalent_age_danish_h: danish,
+            clock_h: clock,
+            worked,
+        })
     }
 }

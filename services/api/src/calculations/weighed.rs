@@ -2,14 +2,14 @@
 
 use std::ops::RangeInclusive;
 
-use mix::foam::{USUAL_FOAM_KG_M3, check_foam};
+use mix::foam::{USUAL_FOAM_KG_M3, check_foam, generator_output, output_worked};
 use mix::unit_weight::{air_free_density, gravimetric_air, relative_yield, yield_of};
 use mix::{Recipe, Source, unit_weight};
 use quantities::{Density, Fresh, Mass, OfMaterial, OutOfRange, Volume, state::State};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, line, line_from, said};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixer::WeighedMeasure;
 use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamCheck, FreshTest};
@@ -37,11 +37,11 @@ impl Calculation for AskedFoamCheck {
             line("foam against its band", "least ≤ ρf ≤ most", numbers, density.kg_m3(), "kg/m³")
         })];
         let output = caught.map(|(caught, seconds)| {
-            let output = caught.litres() / seconds * 60.0;
-            let numbers = format!("{:.3} L / {seconds} s · 60", caught.litres());
-            worked.push(line("output of the generator", "V / t", numbers, output, "L/min"));
-            output
+            let output = generator_output(caught, seconds).map_err(|faults| faults_of(&faults))?;
+            worked.push(output_worked(caught, seconds, output).into());
+            Ok::<_, Vec<Fault>>(output)
         });
+        let output = output.transpose()?;
         Ok(FoamCheck {
             density_kg_m3: density.kg_m3(),
             may_be_used: refused.is_none(),

@@ -59,6 +59,15 @@ pub struct Body<T: Incoming> {
     pub asked: Asked,
 }
 
+/// A JSON body in its documented form, whose content is still to be checked: where more is needed for that than the body
+/// itself, so that all its faults are told at once.
+pub struct Form<T: Incoming> {
+    /// What it says.
+    pub form: T,
+    /// What was asked.
+    pub asked: Asked,
+}
+
 /// A body that is plain text.
 pub struct Text {
     /// What it says.
@@ -78,6 +87,21 @@ impl<T: Incoming> FromRequest for Body<T> {
             let mut sent = parse(&bytes)?;
             let value = understand::<T>(&mut sent)?;
             Ok(Self { value, asked: Asked::new(&request, &bytes, sent)? })
+        })
+    }
+}
+
+impl<T: Incoming> FromRequest for Form<T> {
+    type Error = Problem;
+    type Future = Reading<Self>;
+
+    fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
+        let (request, payload) = (request.clone(), payload.take());
+        Box::pin(async move {
+            let bytes = read(payload).await?;
+            let mut sent = parse(&bytes)?;
+            let form = documented::<T>(&mut sent).map_err(Problem::faulty)?;
+            Ok(Self { form, asked: Asked::new(&request, &bytes, sent)? })
         })
     }
 }
@@ -163,12 +187,16 @@ fn understand<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Problem> {
 
 /// The three steps from JSON to the workshop's own words: the documented form, then the values, then the rules.
 fn made<T: Incoming>(sent: &mut Value) -> Result<T::Domain, Vec<Fault>> {
+    documented::<T>(sent)?.into_domain()
+}
+
+/// The first two of them.
+fn documented<T: Incoming>(sent: &mut Value) -> Result<T, Vec<Fault>> {
     let faults = Schemas(&SCHEMAS).faults(&T::name(), sent);
     if !faults.is_empty() {
         return Err(faults);
     }
-    let form: T = serde_json::from_value(sent.clone()).map_err(|e| vec![Fault::at("", e.to_string())])?;
-    form.into_domain()
+    serde_json::from_value(sent.clone()).map_err(|e| vec![Fault::at("", e.to_string())])
 }
 
 impl Asked {

@@ -21,14 +21,18 @@ use crate::wire::calculations::additions::{
 };
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak};
 use crate::wire::calculations::cheapest::{AskedCheapest, CheapestFound};
+use crate::wire::calculations::curing::{AskedCuring, AskedStripping, Curing, Stripping};
+use crate::wire::calculations::fill::{AggregatesFound, AskedFill};
 use crate::wire::calculations::loads::{
     AskedBags, AskedBatch, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, BatchSheets, FillMark, FoamOfLoad,
     Moistures,
 };
+use crate::wire::calculations::mesh::{AskedMesh, MeshSteel};
 use crate::wire::calculations::mixer::{AskedCorrection, Correction};
 use crate::wire::calculations::mixture::{
     AskedComparison, AskedProportions, AskedStrength, Comparison, StrengthEstimates,
 };
+use crate::wire::calculations::scales::{AskedScale, ScaleCheck};
 use crate::wire::calculations::time::{AskedHold, AskedMaturity, Holds, Maturity};
 use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamCheck, FreshTest};
 use crate::wire::proportions::Proportions;
@@ -125,6 +129,12 @@ operations! {
         "Millilitres to 100 kg of cementitious material.";
     loose_sand "/calculations/loose-sand": AskedLooseSand => LooseSand, "Weigh loose moist sand",
         "What a measure of moist sand really holds of dry sand, by its bulking.";
+    fill "/calculations/sand-by-difference": AskedFill => AggregatesFound, "Find the sand by difference",
+        "For ordinary concrete: coarse aggregate by its bulk volume, and the fine aggregate that fills what all other absolute volumes and the air leave.";
+    mesh "/calculations/mesh": AskedMesh => MeshSteel, "Weigh steel mesh",
+        "From wires and their spacing: steel across the width, and the mass of a sheet without overhang.";
+    scale "/calculations/scale": AskedScale => ScaleCheck, "Hold a mass against the scale",
+        "Accuracy asked of the scale, whether its steps are fine enough, the least it can weigh, and how far the mass may be out by each rule.";
     bags "/calculations/whole-bags": AskedBags => BagChoices, "Find loads of whole bags",
         "The nearest loads of whole bags around the one wanted, and what that leaves in the last bag.";
     fill_mark "/calculations/fill-mark": AskedFillMark => FillMark, "Find the fill mark in a pail",
@@ -143,6 +153,10 @@ operations! {
         "Whether frost is expected before the concrete reaches 3.5 MPa: then it is not poured.";
     soak "/calculations/soak": AskedSoak => Soak, "Find days under water",
         "Least days in the tank by the temperature of its water as measured.";
+    curing "/calculations/moist-curing": AskedCuring => Curing, "Find days of moist curing",
+        "A specification's least days by what binds the mix, as a floor for the workshop's own; rapid-setting cement is refused.";
+    stripping "/calculations/stripping": AskedStripping => Stripping, "Count warm hours towards stripping",
+        "For sides of ordinary concrete of which no strength is specified. Foamed panels go by their own hold.";
     hold "/calculations/hold": AskedHold => Holds, "Find days in the mould",
         "For each pour day from the hold at 20 °C and daily temperatures, with cold days and the least temperature of the concrete as placed.";
     maturity "/calculations/maturity": AskedMaturity => Maturity, "Find age by temperature",

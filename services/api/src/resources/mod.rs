@@ -36,6 +36,7 @@ pub mod sets;
 pub mod stock;
 pub mod tables;
 pub mod tanks;
+pub mod ticket_sheet;
 pub mod tickets;
 pub mod tokens;
 pub mod trials;
@@ -44,7 +45,7 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 37] = [
+    let all: [fn(&mut ServiceConfig); 38] = [
         crate::pages::configure,
         pages::configure,
         health::configure,
@@ -78,6 +79,7 @@ pub fn configure(service: &mut ServiceConfig) {
         plan::configure,
         corrections::configure,
         tickets::configure,
+        ticket_sheet::configure,
         day_sheet::configure,
         tokens::configure,
         feed_tokens::configure,

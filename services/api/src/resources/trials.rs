@@ -9,15 +9,15 @@ use store::{Record, Tx};
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
-use workshop::catalogue::{Material, MaterialKind, MixRevision};
+use workshop::catalogue::{Material, MixRevision};
 use workshop::ids::{MixId, RevisionId, TrialId};
-use workshop::planning::draws::Materials;
+use workshop::planning::draws::{Materials, is_rapid};
 use workshop::trials::Trial as DomainTrial;
 
 use super::nouns::{self, Noun, id_of, noun, same_id, shown};
 use crate::calculations::revision_cost;
 use crate::calculations::trials::{Figures, against, density_strength};
-use crate::http::body::Body;
+use crate::http::body::{Body, Form, Incoming as _};
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, once};
@@ -71,10 +71,10 @@ async fn read(state: Data<State>, id: Path<String>, known: IfNoneMatch) -> Answe
     responses((status = 201, description = "It is recorded", body = Trial, headers(("ETag" = String, description = "its version"), ("Location" = String, description = "its path"))))
 )]
 #[post("/trials")]
-async fn create(state: Data<State>, body: Body<Trial>) -> Answer {
+async fn create(state: Data<State>, body: Form<Trial>) -> Answer {
     once(&state, &body.asked, async |tx| {
-        mixed_already(&state, tx, &body.value).await?;
-        let made = DomainTrial::insert(tx, &body.value).await?;
+        let trial = sound(&state, tx, body.form.clone()).await?;
+        let made = DomainTrial::insert(tx, &trial).await?;
         Ok(shown(&made)?.reply().created_at(made.value.location()))
     })
     .await
@@ -87,14 +87,14 @@ async fn create(state: Data<State>, body: Body<Trial>) -> Answer {
     responses((status = 200, description = "It is replaced", body = Trial, headers(("ETag" = String, description = "its version"))))
 )]
 #[put("/trials/{id}")]
-async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body<Trial>) -> Answer {
+async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Form<Trial>) -> Answer {
     let id = id_of::<DomainTrial>(&id)?;
-    same_id(&id.to_string(), &body.value.id.to_string())?;
     let tx = state.store.write().await?;
+    let trial = sound(&state, &tx, body.form).await?;
+    same_id(&id.to_string(), &trial.id.to_string())?;
     let current = DomainTrial::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(DomainTrial::NOUN, &id))?;
     seen.agrees(&shown(&current)?)?;
-    mixed_already(&state, &tx, &body.value).await?;
-    let changed = DomainTrial::replace(&tx, &body.value, current.version).await;
+    let changed = DomainTrial::replace(&tx, &trial, current.version).await;
     let changed = changed.map_err(|error| body.asked.point(error.into()))?;
     tx.commit().await?;
     Ok(shown(&changed)?.reply())
@@ -110,14 +110,19 @@ async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch) -> Answer {
     nouns::remove::<DomainTrial>(&state, &id, &seen).await
 }
 
-/// That a trial is not of a day to come.
-async fn mixed_already(state: &State, tx: &Tx, trial: &DomainTrial) -> Result<(), Problem> {
+/// A trial with nothing wrong in it, and not of a day to come; or all that is wrong.
+async fn sound(state: &State, tx: &Tx, form: Trial) -> Result<DomainTrial, Problem> {
     let today = state.today(tx).await?;
-    if trial.mixed_on <= today {
-        return Ok(());
+    let to_come = (form.mixed_on > today).then(|| {
+        let detail = format!("{} is after today, {today}: record a trial once it is mixed", form.mixed_on);
+        Fault::at("/mixed_on", detail)
+    });
+    match (form.into_domain(), to_come) {
+        (Ok(trial), None) => Ok(trial),
+        (found, to_come) => {
+            Err(Problem::faulty(to_come.into_iter().chain(found.err().into_iter().flatten()).collect()))
+        }
     }
-    let detail = format!("{} is after today, {today}: record a trial once it is mixed", trial.mixed_on);
-    Err(Problem::faulty(vec![Fault::at("/mixed_on", detail)]))
 }
 
 #[utoipa::path(
@@ -230,12 +235,9 @@ async fn line(state: Data<State>, asked: Query<LineOf>) -> Answer {
 
 /// The revisions of one kind of concrete.
 async fn revisions_of(tx: &Tx, concrete: ConcreteOfLine) -> Result<BTreeSet<RevisionId>, Problem> {
-    let rapid = Material::all(tx).await?.into_iter().filter(|m| m.kind == MaterialKind::RapidCement);
-    let rapid: BTreeSet<_> = rapid.map(|material| material.id).collect();
-    let kind = |revision: &MixRevision| {
-        let is_rapid = revision.ingredients.iter().any(|i| rapid.contains(&i.material));
-        ConcreteOfLine::of(is_rapid, revision.foam.is_some())
-    };
+    let materials = Material::all(tx).await?;
+    let materials: Materials = materials.iter().map(|material| (&material.id, material)).collect();
+    let kind = |revision: &MixRevision| ConcreteOfLine::of(is_rapid(revision, &materials), revision.foam.is_some());
     let all = MixRevision::all(tx).await?.into_iter();
     Ok(all.filter(|revision| kind(revision) == concrete).map(|revision| revision.id).collect())
 }

@@ -93,14 +93,16 @@ pub struct FoamContent {
     pub water_kg_m3: f64,
 }
 
-/// A panel's mass by calculation, each in its state. What it weighs from the tank only a trial can say.
+/// A panel's masses, each in its state: by calculation, or by the density a trial found. From the tank only a trial can say.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct PanelMasses {
     /// Concrete in it.
     pub volume_l: f64,
     /// As poured.
     pub fresh_kg: f64,
-    /// At equilibrium with the air, where that can be calculated.
+    /// As it is lifted from the tank, where its density is given.
+    pub from_the_tank_kg: Option<f64>,
+    /// At equilibrium with the air, where that can be calculated or its density is given.
     pub air_dry_kg: Option<f64>,
     /// Oven-dry, where that can be calculated.
     pub oven_dry_kg: Option<f64>,

@@ -66,7 +66,7 @@ async fn every_calculation_answers_its_example_as_the_document_shows_it() {
             assert!(answer.text.contains("\"formula\""), "{path} shows no worked line");
             asked += 1;
         }
-        assert!(asked >= 21, "only {asked} calculations");
+        assert!(asked >= 26, "only {asked} calculations");
     })
     .await;
 }
@@ -443,6 +443,44 @@ async fn faults_of_a_calculation_come_all_at_once_at_their_places() {
             ),
             ("hold", json!({ "hold_hours_at_20c": 20, "daily": ["8 °C", "8"] }), vec!["/daily/1"]),
             ("maturity", json!({ "history": [{ "hours": 1, "temperature": "warm" }] }), vec!["/history/0/temperature"]),
+            (
+                "maturity",
+                json!({ "history": [{ "hours": 1, "temperature": "8" }], "rapid": true }),
+                vec!["/history/0/temperature", "/rapid"],
+            ),
+            (
+                "sand-by-difference",
+                json!({
+                    "concrete": "1 yd", "others": [{ "material": "cement", "mass": "4 bags", "relative_density": 3.15 }], "relative_density": 2.65,
+                    "coarse": { "largest": "three_eighths_inch", "share_percent": 60, "bulk_density": "100", "relative_density": 2.7 },
+                }),
+                vec!["/coarse/bulk_density", "/coarse/share_percent", "/concrete", "/others/0/mass"],
+            ),
+            (
+                "sand-by-difference",
+                json!({ "concrete": "100 L", "others": [{ "material": "gravel", "mass": "300 kg", "relative_density": 2.65 }], "relative_density": 2.65 }),
+                vec!["/others"],
+            ),
+            (
+                "mesh",
+                json!({ "wire_diameter": "2 mm", "w_number": 1.4, "spacing": "25", "length": "1 m", "width": "300 mm" }),
+                vec!["/spacing", "/wire_diameter"],
+            ),
+            ("mesh", json!({ "w_number": 1.4, "spacing": "0 mm", "length": "1 m", "width": "300 mm" }), vec!["/spacing"]),
+            (
+                "scale",
+                json!({ "capacity": "50", "kind": "water", "mass": "3 gal", "all_water": "4 gal" }),
+                vec!["/all_water", "/capacity", "/mass"],
+            ),
+            (
+                "moist-curing",
+                json!({ "recipe": { "ingredients": [
+                    { "material": "mains", "kind": "water", "amount": "1 part" },
+                    { "material": "quick", "kind": "rapid_cement", "amount": "2 parts", "relative_density": 2.98 },
+                ] } }),
+                vec!["/recipe/ingredients"],
+            ),
+            ("stripping", json!({ "air": [{ "hours": 2, "temperature": "12" }] }), vec!["/air/0/temperature"]),
         ];
         for (name, body, places) in rows {
             let answer = world.post(&format!("/calculations/{name}"), &body).await;

@@ -202,3 +202,32 @@ async fn weighings_that_cannot_be_answered_say_why() {
     })
     .await;
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_ticket_s_load_is_weighed_out_anew_with_today_s_foam() {
+    World::furnished(async |world| {
+        let ticket = foamed_ticket(world).await;
+        let issued = world.get(&ticket).await.json();
+        let usual = world.get(&format!("{ticket}/sheet")).await.json();
+        let today = world.get(&format!("{ticket}/sheet?foam_density_kg_m3=55.5")).await.json();
+        // Batch and washout, at the same wet density; heavier foam leaves less room for water and cement.
+        for sheet in [&usual, &today] {
+            near(&sheet["volume_l"], 22.6, 1e-9);
+            near(&sheet["wet_density_kg_m3"], 957.0, 1.0);
+        }
+        near(&usual["foam"]["density_kg_m3"], 50.0, 1e-9);
+        near(&today["foam"]["density_kg_m3"], 55.5, 1e-9);
+        assert_ne!(usual["lines"], today["lines"]);
+        assert_eq!(world.get(&ticket).await.json(), issued, "what is issued stays");
+        for wrong in ["wet", "9", "301", "NaN"] {
+            let answer = world.get(&format!("{ticket}/sheet?foam_density_kg_m3={wrong}")).await;
+            assert_eq!(
+                (answer.status, answer.pointers()),
+                (400, vec!["/query/foam_density_kg_m3".to_owned()]),
+                "{wrong}"
+            );
+        }
+        assert_eq!(world.get("/tickets/2026-05-04-09/sheet").await.status, 404);
+    })
+    .await;
+}

@@ -13,6 +13,7 @@ mod corrections;
 mod database;
 mod feeds;
 mod orders;
+mod ordinary;
 mod pages;
 mod planned;
 mod promised;

@@ -253,6 +253,11 @@ async fn faults_of_a_trial_come_all_at_once() {
         let mut tomorrow = trial("x", "plain@1");
         tomorrow["mixed_on"] = json!("2026-05-05");
         assert_eq!(world.post("/trials", &tomorrow).await.pointers(), ["/mixed_on"]);
+        // With whatever else is wrong.
+        tomorrow["photos"] = json!(["front.jpg", "front.jpg"]);
+        let mut places = world.post("/trials", &tomorrow).await.pointers();
+        places.sort();
+        assert_eq!(places, ["/mixed_on", "/photos/1"]);
         assert_eq!(world.get("/trials").await.json(), json!([]));
     })
     .await;

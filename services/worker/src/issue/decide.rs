@@ -10,12 +10,12 @@ use workshop::catalogue::{Material, MaterialKind, MixRevision, Panel, RevisionSt
 use workshop::documents::Plan;
 use workshop::fault::Fault;
 use workshop::ids::{PanelId, RevisionId, RunId, TicketNumber};
-use workshop::planning::draws::Materials;
+use workshop::planning::draws::{Materials, has_kind, is_rapid};
 use workshop::site::Workshop;
 use workshop::tickets::{Fill, Ticket, TicketState};
 
 use super::allot::{Part, Piece, allot};
-use super::weigh::{Weighed, has_kind, is_rapid, per_panel, weigh};
+use super::weigh::{Weighed, per_panel, weigh};
 
 /// All that the day's tickets are decided from.
 #[derive(Clone, Copy, Debug)]

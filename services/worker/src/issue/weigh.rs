@@ -6,7 +6,7 @@
 
 use quantities::rounding::{to_grams_half_even, to_millilitres_half_even, to_resolution_half_up};
 use quantities::{Grams, Mass, Millilitres, Volume};
-use workshop::catalogue::{Amount, Foam, Material, MaterialKind, MixRevision, Panel, StockUnit, Supply};
+use workshop::catalogue::{Amount, Foam, Material, MixRevision, Panel, StockUnit, Supply};
 use workshop::fault::Fault;
 use workshop::ids::MaterialId;
 use workshop::planning::draws::{FoamShare, Materials, foam_share, mixing_water};
@@ -142,14 +142,4 @@ fn litres(litres: f64) -> Volume {
 fn counted<'a>(id: &MaterialId, materials: &Materials<'a>) -> Result<&'a Material, Fault> {
     let missing = || Fault::at(format!("/materials/{id}"), format!("the material '{id}' is not there: add it"));
     materials.get(id).copied().ok_or_else(missing)
-}
-
-/// Whether a revision's cement sets rapidly.
-pub fn is_rapid(revision: &MixRevision, materials: &Materials) -> bool {
-    has_kind(revision, materials, |kind| kind == MaterialKind::RapidCement)
-}
-
-/// Whether any ingredient is of a kind.
-pub fn has_kind(revision: &MixRevision, materials: &Materials, wanted: impl Fn(MaterialKind) -> bool) -> bool {
-    revision.ingredients.iter().any(|i| materials.get(&i.material).is_some_and(|m| wanted(m.kind)))
 }

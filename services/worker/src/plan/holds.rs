@@ -7,9 +7,8 @@ use mix::{HoldClock, HoldKind, hold_days};
 use quantities::{Celsius, Hours};
 use workshop::catalogue::MixRevision;
 use workshop::fault::Fault;
+use workshop::planning::draws::is_rapid;
 use workshop::planning::{Hold, Holds, Snapshot, days, holds_wanted};
-
-use crate::issue::weigh::is_rapid;
 
 /// Days of temperatures beyond the last pour day: a hold that is longer counts as longer than any horizon.
 const BEYOND: u64 = 120;

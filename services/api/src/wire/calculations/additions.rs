@@ -20,6 +20,20 @@ words!(
     }
 );
 
+words!(
+    /// What a dose of iron oxides looks like on grey cement.
+    Shade for mix::pigment::Shade {
+        /// Below 1 %: hardly seen.
+        Faint,
+        /// 1 to 3 %.
+        Pastel,
+        /// 3 to 5 %.
+        Strong,
+        /// Above 5 %: little more colour for much more pigment.
+        LittleGained,
+    }
+);
+
 /// Pigments of a load.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -68,6 +82,8 @@ pub struct Pigments {
     pub total_percent: f64,
     /// Water that comes with them and counts in w/c.
     pub water_kg: f64,
+    /// What all of them look like, where all are iron oxides.
+    pub shade: Option<Shade>,
     /// How the figures came about.
     pub worked: Vec<WorkedLine>,
 }

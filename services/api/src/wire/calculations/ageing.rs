@@ -86,6 +86,9 @@ pub struct Frost {
     pub may_be_poured: bool,
     /// First day, counted from the pour's as 0, whose frost would harm it; null where it is safe in time.
     pub frost_on: Option<i64>,
+    /// Whether it is cold weather by the newer definition: air below 40 °F before the concrete is safe from frost. It is
+    /// then placed warm and kept covered.
+    pub cold: bool,
     /// How that came about.
     pub worked: Vec<WorkedLine>,
 }

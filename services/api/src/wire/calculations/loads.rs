@@ -191,6 +191,8 @@ pub struct LoadOfBags {
     pub bags: i64,
     /// Litres they make.
     pub volume_l: f64,
+    /// Litres beyond the load wanted, for more panels or small pieces; 0 where there are none.
+    pub spare_l: f64,
 }
 
 /// A pail by its inside measures, and either a volume or a mark.

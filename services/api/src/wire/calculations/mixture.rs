@@ -21,7 +21,7 @@ use crate::wire::proportions::{Proportions, WorkedLine};
         "wet_density": "960 kg/m³", "wet_density_low": "920 kg/m³", "wet_density_high": "1000 kg/m³",
         "claimed_yield": "50 L",
     },
-    "panel": "10.8 L", "reference_wet_density": "2364 kg/m³",
+    "panel": "10.8 L", "from_the_tank_density": "1010 kg/m³", "reference_wet_density": "2364 kg/m³",
 }))]
 pub struct AskedProportions {
     /// A revision on record.
@@ -34,6 +34,12 @@ pub struct AskedProportions {
     /// Concrete in a panel, as "10.8 L": its masses are worked out.
     #[schema(max_length = 40)]
     pub panel: Option<String>,
+    /// Density of the mix from the tank, as a trial found it, for what the panel weighs when it is lifted.
+    #[schema(max_length = 40)]
+    pub from_the_tank_density: Option<String>,
+    /// Air-dry density, as a trial found it; by calculation where none is given and it can be.
+    #[schema(max_length = 40)]
+    pub air_dry_density: Option<String>,
     /// Fresh density of a reference concrete, to say by how much the mix is lighter.
     #[schema(max_length = 40)]
     pub reference_wet_density: Option<String>,

@@ -5,10 +5,14 @@
 pub mod additions;
 pub mod ageing;
 pub mod cheapest;
+pub mod curing;
+pub mod fill;
 pub mod loads;
+pub mod mesh;
 pub mod mixer;
 pub mod mixture;
 pub mod recipe;
+pub mod scales;
 pub mod time;
 pub mod weighed;
 

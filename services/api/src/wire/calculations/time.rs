@@ -107,6 +107,9 @@ pub struct AskedMaturity {
     /// Datum of the temperature-time factor; 0 °C where none is given.
     #[schema(max_length = 40)]
     pub datum: Option<String>,
+    /// Whether the cement is rapid-setting: it is refused, for it warms itself and follows neither law.
+    #[serde(default)]
+    pub rapid: bool,
 }
 
 /// A stretch of time at one concrete temperature.
@@ -128,6 +131,8 @@ pub struct Maturity {
     pub temperature_time_c_h: f64,
     /// Equivalent age at 20 °C.
     pub equivalent_age_h: f64,
+    /// The same by the Danish factor, whose activation energy rises in the cold, for comparison.
+    pub equivalent_age_danish_h: f64,
     /// Hours by the clock.
     pub clock_h: f64,
     /// How the figures came about.

@@ -49,6 +49,7 @@ fn measures(found: &Proportions, figures: Figures) -> Vec<Vec<String>> {
     add("water/cementitious, foam's water apart", found.water_cementitious.map(ratio));
     if let Some(panel) = &found.panel {
         add(&format!("panel of {}, fresh", figures.volume(panel.volume_l)), Some(figures.mass(panel.fresh_kg)));
+        add("  from the tank", panel.from_the_tank_kg.map(|kg| figures.mass(kg)));
         add("  air-dry", panel.air_dry_kg.map(|kg| figures.mass(kg)));
         add("  oven-dry", panel.oven_dry_kg.map(|kg| figures.mass(kg)));
     }

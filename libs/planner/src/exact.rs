@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use workshop::documents::plan::LateFigure;
 
-use crate::model::{Aim, InSolver, Model, columns, grain, read, start};
+use crate::model::{Aim, InSolver, Model, columns, grain, joint, read, start};
 use crate::plan::{Schedule, hand_out, panel_days_late};
 use crate::problem::{DayIx, Problem};
 use crate::solve::{Effort, Seen, Solved, solve as run_solver};
@@ -100,6 +100,33 @@ fn so_far(problem: &Problem, figure: LateFigure, seen: Seen) -> Exact {
     Exact { found, bound, ended }
 }
 
+/// The bound of the joint relaxation, or as much of it as the time allows.
+///
+/// # Errors
+/// Where the solver does not take the relaxation, in words.
+pub(crate) fn joint_bound(problem: &Problem, limits: &Limits) -> Result<f64, String> {
+    let seen = Arc::new(Mutex::new(Seen::default()));
+    let (send, receive) = mpsc::channel();
+    let (of, limits_of, seen_by) = (problem.clone(), limits.clone(), Arc::clone(&seen));
+    std::thread::spawn(move || {
+        let solve = || {
+            let InSolver { model, constant, whole, .. } = joint(&of, limits_of.figure, limits_of.seconds)?;
+            let Limits { seconds, nodes, threads, seed, .. } = limits_of;
+            let effort = Effort { seconds, nodes, threads, seed, gap: grain(&of) * 0.99, constant, whole };
+            run_solver(model, &[], &effort, &seen_by).map(|solved| solved.bound)
+        };
+        send.send(solve())
+    });
+    let bound = match limits.seconds {
+        None => receive.recv().unwrap_or_else(|_| Err("the solver's thread came to grief".to_owned()))?,
+        Some(seconds) => match receive.recv_timeout(Duration::from_secs_f64(seconds * 1.02 + 0.1)) {
+            Ok(bound) => bound?,
+            Err(_) => seen.lock().map_or(f64::NEG_INFINITY, |seen| seen.bound),
+        },
+    };
+    Ok(raised(bound, grain(problem)))
+}
+
 struct Job {
     problem: Problem,
     from: Schedule,
@@ -137,11 +164,11 @@ impl Job {
     fn one(&self, aim: Aim, from: (&Schedule, &[DayIx]), gap: f64, seconds: Option<f64>) -> Result<One, String> {
         let model = Model::new(&self.problem, self.limits.figure, aim);
         let start = start(&self.problem, &model, from.0, from.1, self.limits.figure);
-        let InSolver { model, variables, numbers, constant } = model.into_solver()?;
+        let (InSolver { model, numbers, constant, whole }, variables) = model.into_solver()?;
         let Limits { threads, seed, .. } = self.limits;
         // The price is the second aim: it gets a tenth of the nodes.
         let nodes = self.limits.nodes.map(|nodes| if aim == Aim::Late { nodes } else { nodes / 10 });
-        let effort = Effort { seconds, nodes, threads, seed, gap, constant };
+        let effort = Effort { seconds, nodes, threads, seed, gap, constant, whole };
         let solved = run_solver(model, &start, &effort, &self.seen)?;
         let found = solved.columns.as_ref().map(|columns| read(&self.problem, &variables, &numbers, columns));
         Ok(One { solved, found })
@@ -150,7 +177,8 @@ impl Job {
 
 /// A bound of a figure that is a multiple of `grain`, rounded up to the next one.
 fn raised(bound: f64, grain: f64) -> f64 {
-    if grain > 0.0 && bound.is_finite() { ((bound - 1e-5) / grain).ceil() * grain } else { bound }
+    let slack = 1e-5_f64.max(1e-6 * bound.abs());
+    if grain > 0.0 && bound.is_finite() { ((bound - slack) / grain).ceil() * grain } else { bound - slack }
 }
 
 fn lateness(problem: &Problem, schedule: &Schedule, ready: &[DayIx], figure: LateFigure) -> f64 {

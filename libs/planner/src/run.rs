@@ -10,7 +10,7 @@ use crate::explain::{Explanation, explain, stands};
 use crate::foreman::{Bench, Found, Guide, foreman};
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
-use crate::search::{Budget, Searched, search};
+use crate::search::{Budget, News, Searched, search_telling};
 use crate::ways::{Way, Ways};
 
 /// How long and how a run may go on.
@@ -114,6 +114,9 @@ pub fn run(
     run.finish(ended)
 }
 
+/// What is said when the search turns from lateness to cost: the figures told with it are those before.
+const NOW_THE_PRICE: &str = "lateness has been searched; now for the price of the materials, with no more of it";
+
 struct Best {
     plan: Plan,
     schedule: Schedule,
@@ -154,7 +157,43 @@ impl Run<'_> {
         if !self.limits.ways.contains(Way::Exact) {
             return Ok(if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned());
         }
+        self.joint(size);
+        if self.proven() {
+            return Ok("optimal".to_owned());
+        }
         Ok(self.exact(size))
+    }
+
+    /// Raises the bound by the relaxation of all orders together.
+    fn joint(&mut self, size: exact::Size) {
+        let share = match (size, self.limits.figure) {
+            (exact::Size::Small, LateFigure::OrderDaysLate) => 0.3,
+            (exact::Size::Small, LateFigure::PanelDaysLate) => 0.1,
+            // The window model's own relaxation says more of panels one by one, and less of whole orders.
+            (exact::Size::Fits, LateFigure::PanelDaysLate) => return,
+            (exact::Size::Fits, LateFigure::OrderDaysLate) => 0.8,
+            (exact::Size::TooLarge, _) => 1.0,
+        };
+        let seconds = self.limits.seconds.map(|seconds| (seconds - self.now()) * share);
+        let too_large = size != exact::Size::Small && seconds.is_none();
+        if too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0) {
+            return;
+        }
+        let limits = exact::Limits {
+            seconds,
+            nodes: self.limits.nodes.map(|nodes| nodes.div_ceil(10)),
+            threads: self.limits.threads.max(1),
+            seed: self.limits.seed,
+            figure: self.limits.figure,
+        };
+        match exact::joint_bound(self.problem, &limits) {
+            Ok(bound) if bound > self.bound => {
+                self.bound = bound;
+                self.tell(Way::Exact, "a higher bound, from what all orders ask of each resource together");
+            }
+            Ok(_) => {}
+            Err(reason) => self.tell(Way::Exact, &reason),
+        }
     }
 
     /// Searches from the foreman's best schedule.
@@ -164,9 +203,17 @@ impl Run<'_> {
             return;
         }
         let (restraint, ready) = (bench.decoder.restraint(), bench.ready().to_vec());
-        let schedule = &bench.decoder.schedule;
-        let searched = search(self.problem, schedule, &ready, restraint, budget, self.stopwatch);
-        let Some(Searched { schedule, ready }) = searched else { return };
+        let (problem, stopwatch) = (self.problem, self.stopwatch);
+        let from = (&bench.decoder.schedule, &*ready);
+        search_telling(problem, from, restraint, budget, stopwatch, &mut |news| self.searched(news));
+    }
+
+    /// Takes what the search has found, if it is better.
+    fn searched(&mut self, news: News) {
+        let Searched { schedule, ready } = match news {
+            News::Better(searched) => searched,
+            News::NowThePrice => return self.tell(Way::Search, NOW_THE_PRICE),
+        };
         match crate::plan::write_plan(self.problem, &schedule, &ready, self.limits.figure) {
             Ok(plan) => self.offer(Best { plan, schedule, ready, way: Way::Search }),
             // The search draws only what can be there: a fault of ours, not of the facts.
@@ -215,7 +262,7 @@ impl Run<'_> {
             // Whole orders hold together too loosely in the model's relaxation for it to catch up with the search.
             exact::Size::Fits if self.limits.figure == LateFigure::OrderDaysLate => 0.9,
             exact::Size::Fits => 0.6,
-            exact::Size::TooLarge => 0.97,
+            exact::Size::TooLarge => 0.9,
         };
         let left = self.limits.seconds.map(|seconds| (seconds - self.now()).max(0.0));
         let nodes_off = self.limits.nodes == Some(0) || !self.limits.ways.contains(Way::Exact);

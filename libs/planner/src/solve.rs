@@ -20,6 +20,8 @@ pub(crate) struct Effort {
     pub gap: f64,
     /// Constant of the objective, which the solver is not told.
     pub constant: f64,
+    /// Whether some column is whole.
+    pub whole: bool,
 }
 
 /// What a solve has found so far, for whoever waits for it.
@@ -81,7 +83,7 @@ pub(crate) struct Solved {
     pub seconds: f64,
 }
 
-/// Runs the solver from a start.
+/// Runs the solver, from a start where there is one.
 ///
 /// # Errors
 /// Where the solver refuses an option, the start or the model.
@@ -103,19 +105,30 @@ pub(crate) fn solve(
     if let Some(seconds) = effort.seconds {
         set(&mut model, "time_limit", seconds)?;
     }
-    // A start that is refused is a start lost, not a solve.
-    let _ = model.try_set_solution(Some(start), None, None, None);
+    if !start.is_empty() {
+        // A start that is refused is a start lost, not a solve.
+        let _ = model.try_set_solution(Some(start), None, None, None);
+    }
     let deadline = effort.seconds.unwrap_or(f64::INFINITY);
     let watch = Watch { deadline, constant: effort.constant, seen };
     set_watch(&mut model, &watch);
     let solved = model.try_solve().map_err(|status| format!("the solver failed: {status:?}"))?;
-    let bound = solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::NEG_INFINITY) + effort.constant;
     let ended = match solved.status() {
         HighsModelStatus::Optimal => Ended::Optimal,
+        // Without a single number there is nothing to decide: the constant is the optimum.
+        HighsModelStatus::ModelEmpty => {
+            return Ok(Solved { columns: None, bound: effort.constant, ended: Ended::Optimal, seconds: 0.0 });
+        }
         HighsModelStatus::ReachedTimeLimit | HighsModelStatus::ReachedInterrupt => Ended::Time,
         HighsModelStatus::ReachedSolutionLimit | HighsModelStatus::ReachedIterationLimit => Ended::Nodes,
         other => return Err(format!("the solver ended with {other:?}")),
     };
+    let bound = match (effort.whole, ended) {
+        (true, _) => solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::NEG_INFINITY),
+        // The solver knows a dual bound of whole numbers only; without them its optimum is one, and anything less is none.
+        (false, Ended::Optimal) => solved.objective_value(),
+        (false, _) => f64::NEG_INFINITY,
+    } + effort.constant;
     let feasible = solved.primal_solution_status() == HighsSolutionStatus::Feasible;
     let columns = feasible.then(|| solved.get_solution().columns().to_vec());
     // SAFETY: the pointer is the model's own.

@@ -4,7 +4,7 @@
 mod common;
 
 use common::outside::{agree, judge};
-use common::{instance, instances, plan};
+use common::{FACTS_DRAWN, instance, instances, plan};
 use planner::PlanFailure;
 
 #[test]
@@ -44,5 +44,5 @@ fn facts_drawn_by_lot_get_plans_the_judge_finds_good() {
 
 /// How many facts are drawn: many more in the long run.
 fn facts_drawn() -> u64 {
-    if std::env::var_os("MOULDBOARD_TEST_SLOW").is_some() { 4_000 } else { 400 }
+    if std::env::var_os("MOULDBOARD_TEST_SLOW").is_some() { 4 * FACTS_DRAWN } else { FACTS_DRAWN }
 }

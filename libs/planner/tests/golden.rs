@@ -114,6 +114,33 @@ fn closed_days_move_it_on() {
     assert_eq!(outcome.plan.orders[0].ready_on, Some(day("2026-04-01")));
 }
 
+/// Two hundred panels a day in moulds for a night, in a tank for five, wanted at once.
+fn two_hundred_a_day(places: f64) -> Facts {
+    let mut facts = lone();
+    facts.tanks[0].mm = places;
+    let (mix, panel) = (&mut facts.mixes[0], &mut facts.panels[0]);
+    (mix.hold_days, mix.soak_days, mix.dry_days, mix.batch_litres_max) = (1, 5, 0, 2_000.0);
+    (panel.tank_mm, panel.pour_minutes, panel.strip_minutes, panel.lift_minutes) = (1.0, 0.1, 0.1, 0.1);
+    facts.mould_groups[0].moulds = 200;
+    facts.materials[0].on_hand = 1e9;
+    facts.last_day = day("2026-03-21");
+    let ready = facts.first_day.iter_days().skip(6).take(12).enumerate();
+    facts.orders = ready.map(|(n, day)| order(&format!("order-{n:02}"), &day.to_string(), 200)).collect();
+    facts
+}
+
+#[test]
+fn a_tank_of_a_thousand_places_sustains_two_hundred_a_day_and_no_more() {
+    let outcome = plan(&two_hundred_a_day(1_000.0), 0, 0).unwrap();
+    assert_eq!(outcome.plan.figures.order_days_late, 0.0);
+    let poured: i64 = outcome.plan.pours.iter().map(|pour| pour.quantity).sum();
+    let days: std::collections::BTreeSet<_> = outcome.plan.pours.iter().map(|pour| pour.day).collect();
+    assert_eq!((poured, days.len()), (2_400, 12));
+    // With a place fewer no plan at all keeps up.
+    let outcome = plan(&two_hundred_a_day(999.0), 0, 1).unwrap();
+    assert!(outcome.plan.proof.as_ref().unwrap().bound > 0.0, "{:?}", outcome.plan.proof);
+}
+
 #[test]
 fn one_mould_serves_three_orders_one_after_another() {
     let mut facts = lone();

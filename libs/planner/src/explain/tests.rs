@@ -7,13 +7,10 @@ use workshop::documents::{Facts, Plan};
 use super::{Binding, Held, gone, held, is_late, stands};
 use crate::Change;
 use crate::check::check;
+use crate::lot;
 use crate::plan::write_plan;
 use crate::problem::{Problem, validate};
 use crate::spare::{Limit, Standing, read_plan};
-
-#[allow(dead_code, reason = "shared with tests that use more of it")]
-#[path = "../../tests/common/lot.rs"]
-mod lot;
 
 /// The facts with as much more of what holds an order back as it lacks; none where that cannot be said in facts.
 fn enough(facts: &Facts, standing: &Standing, binding: &Binding) -> Option<Facts> {

@@ -3,6 +3,7 @@
 //! It is exact but for two generous spots, so its bounds hold for every plan: where lots alone overfill moulds or tanks, as
 //! much again is allowed for as long as the run lasts; and a store's limit is left to the deliveries made afterwards.
 
+mod joint;
 mod keys;
 mod objective;
 mod reading;
@@ -17,6 +18,8 @@ use workshop::documents::plan::LateFigure;
 
 use crate::problem::Problem;
 
+pub use joint::SUM_FAMILIES;
+pub(crate) use joint::joint;
 pub(crate) use keys::{LiftKey, StripKey, columns};
 pub(crate) use objective::{Aim, grain};
 pub(crate) use reading::read;
@@ -42,6 +45,8 @@ pub const ROW_FAMILIES: [&str; 12] = [
 /// A model being built: columns, rows by family, and how each level follows from what comes before it.
 pub(crate) struct Builder {
     columns: ProblemVariables,
+    /// Whether some column is whole.
+    whole: bool,
     rows: Vec<(&'static str, Constraint)>,
     /// A level and what it equals, in a sequence in which each can be worked out.
     levels: Vec<(Variable, Expression)>,
@@ -65,13 +70,15 @@ impl Numbers {
 }
 
 impl Builder {
-    fn new() -> Self {
-        Builder { columns: ProblemVariables::new(), rows: Vec::new(), levels: Vec::new(), numbers: Numbers::default() }
+    pub fn new() -> Self {
+        let (rows, levels, numbers) = (Vec::new(), Vec::new(), Numbers::default());
+        Builder { columns: ProblemVariables::new(), whole: false, rows, levels, numbers }
     }
 
     /// A column from `least` to `most`.
     pub fn column(&mut self, least: f64, most: f64, whole: bool) -> Variable {
         let definition = variable().min(least).max(most);
+        self.whole |= whole;
         let column = self.columns.add(if whole { definition.integer() } else { definition });
         let number = self.numbers.0.len();
         self.numbers.0.insert(column, number);
@@ -81,6 +88,25 @@ impl Builder {
     /// A row of a family.
     pub fn row(&mut self, family: &'static str, row: Constraint) {
         self.rows.push((family, row));
+    }
+
+    /// How many columns there are.
+    pub fn columns(&self) -> usize {
+        self.numbers.0.len()
+    }
+
+    /// Hands columns and rows to the solver.
+    ///
+    /// # Errors
+    /// Where the solver refuses them.
+    pub fn into_solver(self, objective: Expression) -> Result<InSolver, String> {
+        let constant = objective.constant();
+        let mut solver = self.columns.minimise(objective).using(good_lp::highs);
+        for (_, row) in self.rows {
+            solver.add_constraint(row);
+        }
+        let model = solver.try_into_inner().map_err(|error| format!("the solver refused the model: {error}"))?;
+        Ok(InSolver { model, whole: self.whole, numbers: self.numbers, constant })
     }
 
     /// A level from 0 to `most` that equals `what`, as a row of a family.
@@ -102,7 +128,8 @@ pub(crate) struct Model {
 /// A model in the solver's hands.
 pub(crate) struct InSolver {
     pub model: highs::Model,
-    pub variables: Variables,
+    /// Whether some column is whole; otherwise it is a linear programme.
+    pub whole: bool,
     pub numbers: Numbers,
     /// The constant of the objective, which the solver is not told.
     pub constant: f64,
@@ -120,7 +147,7 @@ impl Model {
 
     /// How many columns there are.
     pub fn columns(&self) -> usize {
-        self.builder.numbers.0.len()
+        self.builder.columns()
     }
 
     /// The columns' numbers.
@@ -132,14 +159,8 @@ impl Model {
     ///
     /// # Errors
     /// Where the solver refuses it.
-    pub fn into_solver(self) -> Result<InSolver, String> {
-        let constant = self.objective.constant();
-        let mut solver = self.builder.columns.minimise(self.objective).using(good_lp::highs);
-        for (_, row) in self.builder.rows {
-            solver.add_constraint(row);
-        }
-        let model = solver.try_into_inner().map_err(|error| format!("the solver refused the model: {error}"))?;
-        Ok(InSolver { model, variables: self.variables, numbers: self.builder.numbers, constant })
+    pub fn into_solver(self) -> Result<(InSolver, Variables), String> {
+        Ok((self.builder.into_solver(self.objective)?, self.variables))
     }
 }
 

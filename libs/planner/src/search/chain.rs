@@ -91,8 +91,15 @@ impl<'p> Chain<'p> {
         leading(self.figure, late)
     }
 
-    /// Anneals from one heat to another, both as shares of the value, while `over` says a share below 1.
-    pub fn anneal(&mut self, aim: Aim, heats: (f64, f64), mut over: impl FnMut(u64) -> f64) {
+    /// Anneals from one heat to another, both as shares of the value, while `over` says a share below 1; shows `tell` the best so
+    /// far now and then.
+    pub fn anneal(
+        &mut self,
+        aim: Aim,
+        heats: (f64, f64),
+        mut over: impl FnMut(u64) -> f64,
+        mut tell: impl FnMut(&Kept),
+    ) {
         let base = match aim {
             Aim::Lateness => self.value(self.late).max(1.0),
             Aim::Price(_) => self.price.max(1.0),
@@ -106,6 +113,7 @@ impl<'p> Chain<'p> {
                     return;
                 }
                 heat = base * heats.0 * (heats.1 / heats.0).powf(over.max(0.0));
+                tell(&self.best);
             }
             self.evaluations += 1;
             if self.hand.change(&mut self.diary, &self.walker) && !self.attempt(aim, heat) {

@@ -212,7 +212,7 @@ fn stranded(problem: &Problem) -> Vec<i64> {
 fn pourable(problem: &Problem, day: DayIx) -> Vec<bool> {
     let pinned = |make: MakeIx| problem.pins[day].iter().any(|pin| pin.0 == make);
     let may = |(ix, make): (MakeIx, &crate::problem::Make)| {
-        make.may_pour[day] && make.ready_soonest[day] < problem.len() && !pinned(ix)
+        make.suits && make.may_pour[day] && make.ready_soonest[day] < problem.len() && !pinned(ix)
     };
     problem.makes.iter().enumerate().map(may).collect()
 }

@@ -72,7 +72,7 @@ pub fn facts(seed: u64) -> Facts {
         last_day: last,
         working_days,
         labour_minutes: labour(l, &days),
-        mixer_batches: l.from(1, 6),
+        mixer_batches: l.from(1, 3),
         materials,
         mixes,
         mould_groups,
@@ -99,7 +99,7 @@ pub fn facts(seed: u64) -> Facts {
 }
 
 fn rooms(l: &mut Lots, what: &str, mm: i64) -> Vec<Room> {
-    let count = if l.once_in(12) { 0 } else { l.from(1, 2) };
+    let count = if l.once_in(12) { 0 } else { l.from(1, 3) };
     (0..count).map(|n| Room { id: format!("{what}-{n}"), mm: l.from(mm / 4, mm * 2) as f64 }).collect()
 }
 
@@ -128,7 +128,7 @@ fn mix(l: &mut Lots, n: i64, materials: &[Material], days: &[Day], tanks: usize,
     let per_litre =
         materials.iter().filter(|_| !l.once_in(3)).map(|m| (m.id.clone(), 400.0)).collect::<BTreeMap<_, _>>();
     let batch_litres_min = l.from(0, 30) as f64;
-    let few = l.from(0, 3);
+    let few = l.from(0, 6);
     Mix {
         id: format!("mix-{n}"),
         finish: format!("finish-{}", l.from(0, 1)),
@@ -182,8 +182,8 @@ fn panel(l: &mut Lots, n: i64, groups: &[MouldGroup], mixes: &[Mix], tanks: &[Ro
 
 fn labour(l: &mut Lots, days: &[Day]) -> Labour {
     Labour {
-        usual: l.from(40, 300) as f64,
-        on: (0..l.from(0, 3)).map(|_| (*l.one_of(days), l.from(0, 200) as f64)).collect(),
+        usual: l.from(20, 140) as f64,
+        on: (0..l.from(0, 6)).map(|_| (*l.one_of(days), l.from(0, 100) as f64)).collect(),
     }
 }
 
@@ -221,7 +221,7 @@ fn wanted(l: &mut Lots, facts: &mut Facts, days: &[Day]) {
         finish: format!("finish-{}", l.from(0, 1)),
         quantity: l.from(1, 7),
     };
-    for n in 0..l.from(0, 8) {
+    for n in 0..l.from(0, 10) {
         facts.orders.push(Order {
             id: format!("order-{n}"),
             due_on: facts.first_day + Duration::days(l.from(-3, 45)),

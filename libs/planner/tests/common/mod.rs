@@ -5,12 +5,16 @@ pub mod brute;
 pub mod handing;
 pub mod lot;
 pub mod outside;
+pub mod rules;
 pub mod thumb;
 
 use std::path::PathBuf;
 
 use planner::{Limits, Outcome, PlanFailure};
 use workshop::documents::Facts;
+
+/// So many facts are drawn by lot.
+pub const FACTS_DRAWN: u64 = 1000;
 
 /// The repository's folder of checks against the world outside.
 pub fn outside_folder() -> PathBuf {

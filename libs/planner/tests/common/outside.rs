@@ -10,6 +10,7 @@ use workshop::documents::{Facts, Plan};
 pub struct Judged {
     pub holds: bool,
     pub broken: String,
+    pub sentences: Vec<String>,
     pub figures: serde_json::Value,
 }
 
@@ -37,7 +38,8 @@ pub fn judge(pairs: &[(Facts, Plan)]) -> Option<Vec<Judged>> {
     let judged = |line: &str| {
         let said: serde_json::Value = serde_json::from_str(line).unwrap();
         let (holds, broken) = (said["holds"].as_bool().unwrap(), said["broken"].to_string());
-        Judged { holds, broken, figures: said["figures"].clone() }
+        let sentences = said["broken"].as_array().unwrap().iter().map(|sentence| sentence.as_str().unwrap().to_owned());
+        Judged { holds, broken, sentences: sentences.collect(), figures: said["figures"].clone() }
     };
     let judged: Vec<_> = String::from_utf8(output.stdout).unwrap().lines().map(judged).collect();
     assert_eq!(judged.len(), pairs.len());

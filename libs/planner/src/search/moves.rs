@@ -319,7 +319,10 @@ impl<'p> Hand<'p> {
                     0 => self.rng.below(self.problem.makes.len()),
                     _ => makes[self.rng.below(makes.len())],
                 };
-                self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
+                // Of some makes there are only panels from earlier days: they are not poured any more.
+                if self.problem.makes[other].suits {
+                    self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
+                }
             }
             _ => {
                 let other = self.near(day, 6);

@@ -12,11 +12,16 @@ use super::walk::{Course, Walker};
 use crate::foreman::{Bench, foreman};
 use crate::problem::{Problem, validate};
 use workshop::documents::plan::LateFigure;
+use workshop::documents::{Facts, facts as doc};
 
 fn instance(name: &str) -> Problem {
+    validate(&facts(name)).unwrap()
+}
+
+fn facts(name: &str) -> Facts {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../tests/outside/bench/{name}.json"));
     let text = std::fs::read_to_string(file).unwrap();
-    validate(&feeds::documents::read_facts(&text).unwrap()).unwrap()
+    feeds::documents::read_facts(&text).unwrap()
 }
 
 /// What the foreman leaves: the search's facts that never change, the lines, and his plan taken over.
@@ -110,5 +115,36 @@ fn a_plan_taken_over_is_no_later_than_it_was() {
         let (statics, lines, diary, late) = taken_over(&problem);
         let chain = Chain::new(&problem, &statics, &lines, LateFigure::OrderDaysLate, diary, 1).unwrap();
         assert!(chain.best.late.orders <= late + 1e-9, "{name}: {} became {}", late, chain.best.late.orders);
+    }
+}
+
+#[test]
+fn what_is_only_about_from_earlier_days_is_not_poured() {
+    let mut facts = facts("small-1");
+    // An old revision, of which panels are still on the rack and which no panel takes any more.
+    let old = doc::Mix { id: "old@1".into(), ..facts.mixes[0].clone() };
+    let (panel, since) = (facts.panels[0].id.clone(), facts.first_day.pred_opt().unwrap());
+    let (mix, rack) = (old.id.clone(), facts.racks.first().map(|r| r.id.clone()));
+    facts.mixes.push(old);
+    facts.lots.push(doc::Lot { panel, mix, stage: doc::Stage::Drying, since, quantity: 1, tank: None, rack });
+    let problem = validate(&facts).unwrap();
+    assert!(problem.makes.iter().any(|make| !make.suits));
+    let (statics, lines, mut diary, _) = taken_over(&problem);
+    let mut walker = Walker::new(&problem, &statics);
+    walker.walk(&diary, &Touched::all());
+    walker.accept();
+    let mut hand = Hand::new(&problem, &lines, Rng::new(5));
+    for step in 0..4000 {
+        if !hand.change(&mut diary, &walker) {
+            continue;
+        }
+        if walker.walk(&diary, &hand.touched) == Course::Broken {
+            walker.refuse();
+            hand.undo(&mut diary);
+            continue;
+        }
+        walker.accept();
+        let mut poured = walker.days.iter().flat_map(|day| &day.pours);
+        assert!(poured.all(|pour| problem.makes[pour.make].suits), "change {step} pours the old revision");
     }
 }

@@ -11,6 +11,8 @@ mod m20260101_000007_lots;
 mod m20260101_000008_queue;
 mod m20260101_000009_trials;
 mod m20260101_000010_corrections;
+mod m20260101_000011_closing_the_day;
+mod m20260101_000012_moulds;
 mod m20260101_000013_sessions;
 mod m20260101_000014_feeds;
 mod m20260101_000015_calendars;
@@ -35,6 +37,8 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000008_queue::Migration),
             Box::new(m20260101_000009_trials::Migration),
             Box::new(m20260101_000010_corrections::Migration),
+            Box::new(m20260101_000011_closing_the_day::Migration),
+            Box::new(m20260101_000012_moulds::Migration),
             Box::new(m20260101_000013_sessions::Migration),
             Box::new(m20260101_000014_feeds::Migration),
             Box::new(m20260101_000015_calendars::Migration),

@@ -81,4 +81,5 @@ async fn a_database_that_goes_away_is_said_and_comes_back() {
     world.it_is("2026-03-02T06:00:00Z");
     world.work().await;
     assert!(!world.get("/days/today/tickets").await.as_array().unwrap().is_empty());
+    world.audit().await;
 }

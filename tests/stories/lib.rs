@@ -24,6 +24,7 @@ impl World {
     /// The invented workshop in `store`, on its first morning before the tickets' hour.
     pub async fn new(store: Store) -> Self {
         let now = Arc::new(Mutex::new(at("2026-03-02T04:00:00Z")));
+        let store = store.told_time_by(clock(&now));
         mouldboard::demo::seed(&store, at("2026-03-02T04:00:00Z")).await.unwrap();
         let config = api::Config::local(([127, 0, 0, 1], 0).into(), clock(&now));
         let api = api::start(store.clone(), config).await.unwrap();
@@ -56,6 +57,12 @@ impl World {
         let asked = self.send(Method::POST, "/planning-runs", Some("{}")).await;
         assert_eq!(asked.status(), 202, "{}", asked.text().await.unwrap());
         self.work().await;
+    }
+
+    /// Works everything out anew from the tables: all of it must hold.
+    pub async fn audit(&self) {
+        let report = mouldboard::audit::audit(&self.store).await.unwrap();
+        assert!(report.breaks.is_empty(), "{:#?}", report.breaks);
     }
 
     /// Where a path is.

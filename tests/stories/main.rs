@@ -4,4 +4,5 @@
 
 mod away;
 mod browser;
+mod trace;
 mod whole_path;

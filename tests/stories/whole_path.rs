@@ -20,6 +20,7 @@ async fn an_order_becomes_tickets_and_tickets_draw_stock() {
         completing_draws_exactly_once(&world, &number).await;
         voiding_counters_it(&world, &number).await;
         cement_is_projected(&world).await;
+        world.audit().await;
     })
     .await;
 }
@@ -135,6 +136,7 @@ async fn the_days_go_on() {
             let tickets = world.get(&format!("/days/{day}/tickets")).await;
             assert_eq!(!tickets.as_array().unwrap().is_empty(), issued, "{day}: {tickets}");
         }
+        world.audit().await;
     })
     .await;
 }

@@ -2,6 +2,7 @@
 //!
 //! Tables are plain functions from domain values to a [`table::Table`]; [`table`] alone knows how CSV and XLSX are written.
 
+pub mod audit;
 pub mod calendar;
 pub mod catalogue;
 pub mod day_sheet;

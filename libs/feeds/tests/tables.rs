@@ -53,6 +53,7 @@ fn ticket() -> Ticket {
             finished: 2,
             begun: Millilitres::new(3_210),
             volume: Millilitres::new(33_333),
+            moulds: vec![],
         }],
         labour: Minutes::new(43),
         cautions: vec!["Mixer: lock it out.".into(), "Wet cement, it burns.".into()],

@@ -94,8 +94,13 @@ macro_rules! every_table {
         $each!(crate::stock::stock_entry::Entity, $($with),*);
         $each!(crate::stock::stock_balance::Entity, $($with),*);
         $each!(crate::lots::lot::Entity, $($with),*);
+        $each!(crate::moulds::mould_use::Entity, $($with),*);
         $each!(crate::lots::lot_move::Entity, $($with),*);
         $each!(crate::lots::lot_dispatch::Entity, $($with),*);
+        $each!(crate::nouns::scrap_cause::scrap_cause::Entity, $($with),*);
+        $each!(crate::lots::lot_loss::Entity, $($with),*);
+        $each!(crate::lots::dispatch_draw::Entity, $($with),*);
+        $each!(crate::marks::plan_mark::Entity, $($with),*);
         $each!(crate::pins::pin::Entity, $($with),*);
         $each!(crate::jobs::job::Entity, $($with),*);
         $each!(crate::tokens::access_token::Entity, $($with),*);

@@ -11,6 +11,8 @@ use workshop::stock::{Delivery, DeliveryState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::marks;
+use crate::nouns::material::material;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
@@ -27,6 +29,7 @@ table!(delivery, "delivery", {
     state: String,
     arrived_on: Option<Date>,
     received: Option<i64>,
+    pack: Option<i64>,
 });
 
 const NOUN: &str = "delivery";
@@ -47,6 +50,7 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
     tx.writes()?;
     Needs::default().on(Thing::Material, &new.material).met(tx).await?;
     let row = delivery::Model {
+        pack: Some(pack_of(tx, new.material.as_str()).await?),
         id: 0,
         version: 1,
         material: new.material.to_string(),
@@ -62,14 +66,18 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
         .exec(tx.writes()?)
         .await
         .attempted(|| format!("write a delivery of {}", new.material))?;
-    value(delivery::Model { id: written.last_insert_id, ..row })
+    marks::mark(tx, "delivery", &format!("{} packs of {} are on their way", new.packs, new.material)).await?;
+    value(tx, delivery::Model { id: written.last_insert_id, ..row }).await
 }
 
 /// The one with this number, if there is one.
 pub async fn find(tx: &Tx, id: DeliveryId) -> Result<Option<Versioned<Delivery>>> {
     let row =
         delivery::Entity::find_by_id(id.get()).one(tx.reads()).await.attempted(|| format!("read delivery {id}"))?;
-    row.map(value).transpose()
+    match row {
+        Some(row) => Ok(Some(value(tx, row).await?)),
+        None => Ok(None),
+    }
 }
 
 /// Up to `limit` of them in a state (in any, where none is given) after the one named, by number.
@@ -87,7 +95,7 @@ pub async fn page(
         rows = rows.filter(delivery::Column::Id.gt(after.get()));
     }
     let rows = rows.all(tx.reads()).await.attempted(|| "read deliveries".to_owned())?;
-    rows.into_iter().map(value).collect()
+    values(tx, rows).await
 }
 
 /// Every delivery on its way, by the day it should come.
@@ -99,7 +107,14 @@ pub async fn on_their_way(tx: &Tx) -> Result<Vec<Delivery>> {
         .all(tx.reads())
         .await
         .attempted(|| "read deliveries on their way".to_owned())?;
-    rows.into_iter().map(|row| Ok(value(row)?.value)).collect()
+    Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
+}
+
+/// Every delivery there ever was, by number.
+pub async fn all(tx: &Tx) -> Result<Vec<Delivery>> {
+    let rows = delivery::Entity::find().order_by_asc(delivery::Column::Id).all(tx.reads()).await;
+    let rows = rows.attempted(|| "read all deliveries".to_owned())?;
+    Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
 }
 
 /// Says that it is here, and how much came. Only its state changes: the caller appends the stock entry in the same
@@ -122,12 +137,15 @@ pub async fn receive(
         .update(tx.writes()?)
         .await
         .attempted(|| format!("receive delivery {id}"))?;
-    value(row)
+    let received = received.get();
+    marks::mark(tx, "delivery", &format!("delivery {id} is here: {received} of {}", row.material)).await?;
+    value(tx, row).await
 }
 
 /// Takes away a delivery that will not come. [`StoreError::NotNow`] where it is here already.
 pub async fn cancel(tx: &Tx, id: DeliveryId, if_version: i64) -> Result<()> {
-    on_its_way(tx, id, if_version).await?;
+    let row = on_its_way(tx, id, if_version).await?;
+    marks::mark(tx, "delivery", &format!("delivery {id} of {} was taken back", row.material)).await?;
     delivery::Entity::delete_by_id(id.get())
         .exec(tx.writes()?)
         .await
@@ -149,11 +167,32 @@ async fn on_its_way(tx: &Tx, id: DeliveryId, if_version: i64) -> Result<delivery
     Err(StoreError::NotNow { noun: NOUN, id: id.to_string(), why })
 }
 
-fn value(row: delivery::Model) -> Result<Versioned<Delivery>> {
+/// What a pack of the material holds today.
+async fn pack_of(tx: &Tx, material: &str) -> Result<i64> {
+    let attempted = || format!("read the pack of {material}");
+    let row = material::Entity::find_by_id(material).one(tx.reads()).await.attempted(attempted)?;
+    row.map(|row| row.pack).ok_or_else(|| StoreError::not_found("material", material))
+}
+
+async fn values(tx: &Tx, rows: Vec<delivery::Model>) -> Result<Vec<Versioned<Delivery>>> {
+    let mut values = Vec::with_capacity(rows.len());
+    for row in rows {
+        values.push(value(tx, row).await?);
+    }
+    Ok(values)
+}
+
+/// A delivery that an earlier version of the program wrote does not say its pack: it is the material's.
+async fn value(tx: &Tx, row: delivery::Model) -> Result<Versioned<Delivery>> {
+    let pack = match row.pack {
+        Some(pack) => pack,
+        None => pack_of(tx, &row.material).await?,
+    };
     let value = Delivery {
         id: DeliveryId::new(row.id),
         material: material_id(&row.material)?,
         packs: row.packs,
+        pack: Amount::new(pack),
         expected_on: row.expected_on,
         state: DeliveryState::of(&row.state)?,
         arrived_on: row.arrived_on,

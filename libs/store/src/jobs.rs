@@ -209,6 +209,18 @@ pub async fn page(tx: &Tx, state: Option<JobState>, after: Option<JobId>, limit:
     rows.into_iter().map(value).collect()
 }
 
+/// Whether a job of this kind waits or is being done.
+pub async fn any_open(tx: &Tx, kind: &str) -> Result<bool> {
+    let open = [JobState::Waiting.word(), JobState::Running.word()];
+    let row = job::Entity::find()
+        .filter(job::Column::Kind.eq(kind))
+        .filter(job::Column::State.is_in(open))
+        .one(tx.reads())
+        .await
+        .attempted(|| format!("see whether a job {kind} is under way"))?;
+    Ok(row.is_some())
+}
+
 /// The job with this number, if there is one.
 pub async fn find(tx: &Tx, id: JobId) -> Result<Option<Job>> {
     let row = job::Entity::find_by_id(id.get()).one(tx.reads()).await.attempted(|| format!("read job {id}"))?;

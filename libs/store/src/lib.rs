@@ -17,14 +17,18 @@ mod tx;
 mod words;
 
 pub mod agenda;
+pub mod audit;
 pub mod beats;
 pub mod corrections;
 pub mod deliveries;
 pub mod error;
+pub mod fail_points;
 pub mod feed_tokens;
 pub mod idempotency;
 pub mod jobs;
 pub mod lots;
+pub mod marks;
+pub mod moulds;
 pub mod orders;
 pub mod pins;
 pub mod pulls;
@@ -42,5 +46,5 @@ mod backup;
 
 pub use error::{Result, Rule, StoreError};
 pub use record::{Record, Versioned};
-pub use store::{DatabaseKind, Options, Store};
+pub use store::{Clock, DatabaseKind, Options, Store};
 pub use tx::Tx;

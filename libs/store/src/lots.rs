@@ -7,17 +7,22 @@ use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
     QueryOrder as _, QuerySelect as _,
 };
-use workshop::ids::{FinishId, LotId, OrderId, PanelId, RevisionId};
-use workshop::lots::{Lot, LotMove, NewLot, Stage};
+use workshop::ids::{FinishId, LotId, OrderId, PanelId, RevisionId, StockEntryId};
+use workshop::lots::{LossKind, Lot, LotLoss, LotMove, NewLot, Stage};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::marks;
+use crate::moulds;
 use crate::nouns::{mix::mix, revision::mix_revision};
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::{Word as _, finish_id, order_id, panel_id, perhaps, rack_id, revision_id, tank_id, ticket_number};
+use crate::words::{
+    Word as _, finish_id, moment, order_id, panel_id, perhaps, rack_id, revision_id, scrap_cause_id, tank_id,
+    ticket_number,
+};
 
 table!(lot, "lot", {
     #[sea_orm(primary_key)]
@@ -33,6 +38,7 @@ table!(lot, "lot", {
     quantity: i64,
     tank: Option<String>,
     rack: Option<String>,
+    made: Option<i64>,
 });
 
 table!(lot_move, "lot_move", {
@@ -54,6 +60,24 @@ table!(lot_dispatch, "lot_dispatch", {
     day: Date,
     quantity: i64,
     order_id: Option<String>,
+});
+
+table!(lot_loss, "lot_loss", {
+    #[sea_orm(primary_key)]
+    id: i64,
+    lot: i64,
+    at: DateTimeUtc,
+    day: Date,
+    quantity: i64,
+    kind: String,
+    cause: Option<String>,
+    note: Option<String>,
+});
+
+table!(dispatch_draw, "dispatch_draw", {
+    #[sea_orm(primary_key, auto_increment = false)]
+    entry: i64,
+    dispatch: i64,
 });
 
 const NOUN: &str = "lot";
@@ -82,8 +106,13 @@ pub async fn insert(tx: &Tx, new: &NewLot) -> Result<Lot> {
         quantity: new.quantity,
         tank: new.tank.as_ref().map(ToString::to_string),
         rack: new.rack.as_ref().map(ToString::to_string),
+        made: Some(new.quantity),
     };
-    write(tx, row).await
+    let lot = write(tx, row).await?;
+    if let Some(ticket) = new.ticket.filter(|_| new.stage == Stage::InMould) {
+        moulds::fill(tx, ticket, &lot.panel, lot.id, lot.quantity, new.poured_on).await?;
+    }
+    Ok(lot)
 }
 
 /// The one with this number, if there is one. A lot that has wholly gone on has quantity 0.
@@ -133,6 +162,9 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
         return not_now(step.from, format!("came where it is on {}, after {}", old.since, step.day));
     }
     take_off(tx, &old, step.quantity).await?;
+    if stage == Stage::InMould {
+        moulds::empty(tx, step.from, step.quantity, None, step.day).await?;
+    }
     let tank = step.tank.as_ref().map(ToString::to_string);
     let rack = step.rack.as_ref().map(ToString::to_string);
     let moved = write(
@@ -144,6 +176,7 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
             quantity: step.quantity,
             tank: tank.clone(),
             rack: rack.clone(),
+            made: Some(step.quantity),
             ..old
         },
     )
@@ -167,20 +200,65 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
 
 /// Takes a whole lot back that is still in its mould: the ticket it was poured by is voided. It stays as history with
 /// quantity 0. [`StoreError::NotNow`] where it has gone on.
-pub async fn take_back(tx: &Tx, id: LotId, if_version: i64) -> Result<()> {
-    tx.writes()?;
+pub async fn take_back(tx: &Tx, id: LotId, day: Day, if_version: i64) -> Result<()> {
     let old = row_of(tx, id).await?.ok_or_else(|| StoreError::not_found(NOUN, id))?;
-    same_version(NOUN, id, old.version, if_version)?;
     if Stage::of(&old.stage)? != Stage::InMould {
         return not_now(id, format!("is {}: only what is still in its mould is taken back", old.stage));
     }
-    take_off(tx, &old, old.quantity).await?;
+    let (quantity, kind) = (old.quantity, LossKind::TakenBack);
+    lose(tx, &LotLoss { lot: id, day, quantity, kind, cause: None, note: None }, if_version).await?;
     Ok(())
 }
 
-/// Sends ready panels of a lot out, for an order where it is named. Gives the lot with what is left of it.
-/// [`StoreError::NotNow`] where the lot is not ready or there are not so many.
-pub async fn dispatch(tx: &Tx, id: LotId, quantity: i64, day: Day, order: Option<OrderId>) -> Result<Lot> {
+/// Takes panels off a lot that do not go on: scrapped, taken back or not whole. Gives the lot with what is left of it.
+/// [`StoreError::NotNow`] where there are not so many, [`StoreError::Missing`] where the cause is not on the list.
+pub async fn lose(tx: &Tx, loss: &LotLoss, if_version: i64) -> Result<Versioned<Lot>> {
+    tx.writes()?;
+    let mut needs = Needs::default();
+    needs.perhaps_on(Thing::ScrapCause, loss.cause.as_ref());
+    needs.met(tx).await?;
+    let old = row_of(tx, loss.lot).await?.ok_or_else(|| StoreError::not_found(NOUN, loss.lot))?;
+    same_version(NOUN, loss.lot, old.version, if_version)?;
+    let left = take_off(tx, &old, loss.quantity).await?;
+    if Stage::of(&old.stage)? == Stage::InMould {
+        moulds::empty(tx, loss.lot, loss.quantity, Some(loss.kind), loss.day).await?;
+    }
+    let record = lot_loss::ActiveModel {
+        id: ActiveValue::NotSet,
+        lot: ActiveValue::Set(loss.lot.get()),
+        at: ActiveValue::Set(moment(tx.now())),
+        day: ActiveValue::Set(loss.day),
+        quantity: ActiveValue::Set(loss.quantity),
+        kind: ActiveValue::Set(loss.kind.word()),
+        cause: ActiveValue::Set(loss.cause.as_ref().map(ToString::to_string)),
+        note: ActiveValue::Set(loss.note.clone()),
+    };
+    let attempted = || format!("write the loss of lot {}", loss.lot);
+    lot_loss::Entity::insert(record).exec(tx.writes()?).await.attempted(attempted)?;
+    marks::mark(tx, "loss", &format!("{} {} lost from lot {}", loss.quantity, old.panel, loss.lot)).await?;
+    value(left)
+}
+
+/// Every loss of a lot, in the order they were written.
+pub async fn losses_of(tx: &Tx, id: LotId) -> Result<Vec<LotLoss>> {
+    let rows = lot_loss::Entity::find()
+        .filter(lot_loss::Column::Lot.eq(id.get()))
+        .order_by_asc(lot_loss::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read the losses of lot {id}"))?;
+    rows.iter().map(loss_of).collect()
+}
+
+/// Sends ready panels of a lot out, for an order where it is named. Gives the dispatch's number and the lot with what is
+/// left of it. [`StoreError::NotNow`] where the lot is not ready or there are not so many.
+pub async fn dispatch(
+    tx: &Tx,
+    id: LotId,
+    quantity: i64,
+    day: Day,
+    order: Option<OrderId>,
+) -> Result<(i64, Versioned<Lot>)> {
     tx.writes()?;
     let mut needs = Needs::default();
     needs.perhaps_on(Thing::Order, order.as_ref());
@@ -197,11 +275,16 @@ pub async fn dispatch(tx: &Tx, id: LotId, quantity: i64, day: Day, order: Option
         quantity: ActiveValue::Set(quantity),
         order_id: ActiveValue::Set(order.map(|o| o.to_string())),
     };
-    lot_dispatch::Entity::insert(record)
+    let written = lot_dispatch::Entity::insert(record)
         .exec(tx.writes()?)
         .await
         .attempted(|| format!("write the dispatch of lot {id}"))?;
-    Ok(value(left)?.value)
+    Ok((written.last_insert_id, value(left)?))
+}
+
+/// Notes that a line of the ledger was drawn by a dispatch.
+pub async fn drew(tx: &Tx, dispatch: i64, entry: StockEntryId) -> Result<()> {
+    crate::parts::put(tx, vec![dispatch_draw::Model { entry: entry.get(), dispatch }]).await
 }
 
 /// Panels sent out for each order, by panel and finish.
@@ -292,7 +375,7 @@ async fn finish_of(tx: &Tx, revision: &RevisionId) -> Result<String> {
     mix.map(|m| m.finish).ok_or_else(|| StoreError::not_found("mix", found.mix))
 }
 
-fn step_of(row: &lot_move::Model) -> Result<LotMove> {
+pub(crate) fn step_of(row: &lot_move::Model) -> Result<LotMove> {
     Ok(LotMove {
         from: LotId::new(row.from_lot),
         day: row.day,
@@ -303,7 +386,18 @@ fn step_of(row: &lot_move::Model) -> Result<LotMove> {
     })
 }
 
-fn value(row: lot::Model) -> Result<Versioned<Lot>> {
+pub(crate) fn loss_of(row: &lot_loss::Model) -> Result<LotLoss> {
+    Ok(LotLoss {
+        lot: LotId::new(row.lot),
+        day: row.day,
+        quantity: row.quantity,
+        kind: LossKind::of(&row.kind)?,
+        cause: perhaps(row.cause.as_ref(), scrap_cause_id)?,
+        note: row.note.clone(),
+    })
+}
+
+pub(crate) fn value(row: lot::Model) -> Result<Versioned<Lot>> {
     let value = Lot {
         id: LotId::new(row.id),
         panel: panel_id(&row.panel)?,

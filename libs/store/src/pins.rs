@@ -10,6 +10,7 @@ use workshop::lots::Pin;
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::marks;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
@@ -63,6 +64,7 @@ pub async fn insert(tx: &Tx, new: &NewPin) -> Result<Versioned<Pin>> {
         .exec(tx.writes()?)
         .await
         .attempted(|| format!("pin a pour of {} on {}", new.panel, new.day))?;
+    marks::mark(tx, "pin", &format!("{} {} pinned on {}", new.quantity, new.panel, new.day)).await?;
     value(pin::Model { id: written.last_insert_id, ..row })
 }
 
@@ -89,7 +91,7 @@ pub async fn remove(tx: &Tx, id: PinId, if_version: i64) -> Result<()> {
     let found = find(tx, id).await?.ok_or_else(|| StoreError::not_found(NOUN, id))?;
     same_version(NOUN, id, found.version, if_version)?;
     pin::Entity::delete_by_id(id.get()).exec(tx.writes()?).await.attempted(|| format!("take pin {id} out"))?;
-    Ok(())
+    marks::mark(tx, "pin", &format!("pin {id} was taken out")).await
 }
 
 /// Every pin on that day or later, by day.

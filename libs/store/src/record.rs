@@ -72,6 +72,8 @@ pub trait Noun: Sized + Clone + Send + Sync + 'static {
     const KEY: Column<Self>;
     /// Who may refer to it.
     const USES: &'static [Use];
+    /// Whether a change of it may make the plan in force out of date.
+    const MATTERS: bool = true;
 
     /// Its id.
     fn id(&self) -> &Self::Id;
@@ -128,6 +130,7 @@ impl<N: Noun> Record for N {
         needs_of(value).met(tx).await?;
         crate::parts::put(tx, vec![value.row(1)]).await?;
         value.put_parts(tx).await?;
+        marked::<N>(tx, value.id(), "is new").await?;
         Ok(Versioned { version: 1, value: value.clone() })
     }
 
@@ -145,6 +148,7 @@ impl<N: Noun> Record for N {
             .attempted(|| format!("change {} '{}'", <N as Noun>::NOUN, value.id()))?;
         N::take_parts(tx, value.id()).await?;
         value.put_parts(tx).await?;
+        marked::<N>(tx, value.id(), "was changed").await?;
         Ok(Versioned { version, value: value.clone() })
     }
 
@@ -160,8 +164,16 @@ impl<N: Noun> Record for N {
             .exec(tx.writes()?)
             .await
             .attempted(|| format!("remove {} '{id}'", <N as Noun>::NOUN))?;
-        Ok(())
+        marked::<N>(tx, id, "was removed").await
     }
+}
+
+/// Marks the plan as out of date where the noun matters to it.
+async fn marked<N: Noun>(tx: &Tx, id: &<N as Noun>::Id, how: &str) -> Result<()> {
+    if !N::MATTERS {
+        return Ok(());
+    }
+    crate::marks::mark(tx, <N as Noun>::NOUN, &format!("{} '{id}' {how}", <N as Noun>::NOUN)).await
 }
 
 fn needs_of<N: Noun>(value: &N) -> Needs {

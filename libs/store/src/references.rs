@@ -25,6 +25,7 @@ pub(crate) enum Thing {
     Set,
     Order,
     Ticket,
+    ScrapCause,
 }
 
 impl Thing {
@@ -41,6 +42,7 @@ impl Thing {
             Thing::Set => "set",
             Thing::Order => "order",
             Thing::Ticket => "ticket",
+            Thing::ScrapCause => "scrap cause",
         }
     }
 
@@ -57,6 +59,7 @@ impl Thing {
             Thing::Set => "panel_set",
             Thing::Order => "customer_order",
             Thing::Ticket => "ticket",
+            Thing::ScrapCause => "scrap_cause",
         }
     }
 }

@@ -42,6 +42,7 @@ table!(planning_run, "planning_run", {
     seconds: Option<f64>,
     way: Option<String>,
     remark: Option<String>,
+    facts_mark: Option<i64>,
 });
 
 table!(
@@ -215,7 +216,7 @@ pub async fn put_in_force(tx: &Tx, id: RunId, at: DateTime<Utc>) -> Result<()> {
         Some((current, _, _)) if current == id => Ok(()),
         // Tickets went out for a day it still plans: what it believes of that day is no longer so.
         _ if !issued.is_empty() => Err(StoreError::StaleFacts),
-        Some((_, _, current)) if run.facts_at < current.value.facts_at => Err(StoreError::StaleFacts),
+        Some((current, _, _)) if knows_less(tx, id, current).await? => Err(StoreError::StaleFacts),
         Some(_) => {
             let attempted = || format!("put planning run {id} in force");
             row.into_active_model().reset_all().update(tx.writes()?).await.attempted(attempted)?;
@@ -223,6 +224,16 @@ pub async fn put_in_force(tx: &Tx, id: RunId, at: DateTime<Utc>) -> Result<()> {
         }
         None => parts::put(tx, vec![row]).await,
     }
+}
+
+/// Whether the facts of one run are older than those of another: by the last change they knew of, which is counted in the
+/// order things were written; by the clock where that is the same, or was not noted.
+async fn knows_less(tx: &Tx, id: RunId, than: RunId) -> Result<bool> {
+    let (one, other) = (row_of(tx, id).await?, row_of(tx, than).await?);
+    Ok(match (one.facts_mark, other.facts_mark) {
+        (Some(knows), Some(knew)) if knows != knew => knows < knew,
+        _ => one.facts_at < other.facts_at,
+    })
 }
 
 /// Says something of a run: why it was not put in force, for one.

@@ -45,6 +45,8 @@ table!(site_row, "workshop", {
     plan_evaluations: Option<i64>,
     plan_threads: i64,
     plan_seed: i64,
+    calm_seconds: Option<i64>,
+    night_at: Option<Time>,
 });
 
 table!(working_weekday, "working_weekday", {
@@ -103,6 +105,7 @@ pub async fn put(tx: &Tx, workshop: &Workshop, if_version: Option<i64>) -> Resul
         weekday: day.to_string(),
     });
     parts::put(tx, weekdays.collect()).await?;
+    crate::marks::mark(tx, NOUN, "the workshop's settings were changed").await?;
     Ok(Versioned { version, value: workshop.clone() })
 }
 
@@ -135,6 +138,8 @@ fn row(workshop: &Workshop, version: i64) -> site_row::Model {
         plan_evaluations: policy.evaluations,
         plan_threads: policy.threads,
         plan_seed: policy.seed,
+        calm_seconds: policy.calm_seconds,
+        night_at: policy.night_at,
     }
 }
 
@@ -149,6 +154,8 @@ fn value(row: site_row::Model, weekdays: &[working_weekday::Model]) -> Result<Wo
         evaluations: row.plan_evaluations,
         threads: row.plan_threads,
         seed: row.plan_seed,
+        calm_seconds: row.calm_seconds,
+        night_at: row.night_at,
     };
     Ok(Workshop {
         name: row.name,

@@ -13,6 +13,7 @@ use workshop::stock::{EntryKind, NewStockEntry, StockEntry};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, Rule, StoreError};
+use crate::marks;
 use crate::parts;
 use crate::references::{Needs, Thing};
 use crate::table::table;
@@ -57,7 +58,16 @@ pub async fn append(tx: &Tx, now: DateTime<Utc>, new: &NewStockEntry) -> Result<
         .await
         .attempted(|| format!("write a stock entry of {}", new.material))?;
     set_balance(tx, before, stock_balance::Model { material: row.material.clone(), amount: balance }).await?;
+    if matters(new) {
+        let (kind, amount) = (new.kind.word(), new.amount.get());
+        marks::mark(tx, "stock", &format!("{kind} {amount} of {}", new.material)).await?;
+    }
     value(stock_entry::Model { id: written.last_insert_id, ..row })
+}
+
+/// What a ticket draws is planned, and what a delivery brings is marked with it: neither is a surprise by itself.
+fn matters(new: &NewStockEntry) -> bool {
+    new.amount != Amount::ZERO && new.kind != EntryKind::Drawn && (new.delivery.is_none() || new.counters.is_some())
 }
 
 /// On hand of every material that has an entry.
@@ -107,6 +117,12 @@ pub async fn of_ticket(tx: &Tx, ticket: workshop::ids::TicketNumber) -> Result<V
         .await
         .attempted(|| format!("read what ticket {ticket} drew"))?;
     rows.into_iter().map(value).collect()
+}
+
+/// Every entry there is, in the order they were written.
+pub async fn all(tx: &Tx) -> Result<Vec<StockEntry>> {
+    let rows = stock_entry::Entity::find().order_by_asc(stock_entry::Column::Id).all(tx.reads()).await;
+    rows.attempted(|| "read the whole ledger".to_owned())?.into_iter().map(value).collect()
 }
 
 async fn references(tx: &Tx, new: &NewStockEntry) -> Result<()> {

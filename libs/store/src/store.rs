@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
 
+use chrono::{DateTime, Utc};
 use migrations::Migrator;
 use sea_orm::{
     AccessMode, ConnectOptions, ConnectionTrait, Database, DatabaseConnection, IsolationLevel, SqliteTransactionMode,
@@ -34,13 +35,19 @@ pub struct Options {
     pub busy_timeout_ms: u32,
     /// How long a free connection is waited for, milliseconds.
     pub acquire_timeout_ms: u64,
+    /// Most pages of 4096 bytes an SQLite file may have; as many as the disk holds where none is given, never fewer than
+    /// it has. Beyond them it answers as if the disk were full.
+    pub most_pages: Option<u32>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { max_connections: 8, busy_timeout_ms: 10_000, acquire_timeout_ms: 10_000 }
+        Self { max_connections: 8, busy_timeout_ms: 10_000, acquire_timeout_ms: 10_000, most_pages: None }
     }
 }
+
+/// Tells the time.
+pub type Clock = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
 
 /// An open database. Cloning it shares the connections.
 #[derive(Clone)]
@@ -50,6 +57,7 @@ pub struct Store {
     /// One permit: the turn to write.
     turn: Arc<Semaphore>,
     patience: Duration,
+    clock: Clock,
 }
 
 /// The one advisory lock that writers on PostgreSQL queue for. The number means nothing; it must only never change.
@@ -70,7 +78,12 @@ impl Store {
             DatabaseKind::Sqlite => {
                 folder_is_there(url)?;
                 file_may_be_written(url)?;
+                let most_pages = options.most_pages;
                 connect.map_sqlx_sqlite_opts(move |sqlite| {
+                    let sqlite = match most_pages {
+                        Some(most) => sqlite.pragma("max_page_count", most.to_string()),
+                        None => sqlite,
+                    };
                     sqlite
                         .pragma("journal_mode", "WAL")
                         .pragma("synchronous", "FULL")
@@ -83,7 +96,13 @@ impl Store {
             }
         }
         let connection = Database::connect(connect).await.attempted(|| format!("open {}", shown(kind, url)))?;
-        Ok(Self { connection, kind, turn: Arc::new(Semaphore::new(1)), patience })
+        Ok(Self { connection, kind, turn: Arc::new(Semaphore::new(1)), patience, clock: Arc::new(Utc::now) })
+    }
+
+    /// The same database, whose marks of change are dated by this clock instead of the machine's.
+    #[must_use]
+    pub fn told_time_by(&self, clock: Clock) -> Self {
+        Self { clock, ..self.clone() }
     }
 
     /// Which database it is.
@@ -127,7 +146,7 @@ impl Store {
             },
         };
         let inner = self.connection.begin_with_options(options).await.attempted(|| "begin reading".to_owned())?;
-        Ok(Tx::reading(inner))
+        Ok(Tx::reading(inner, self.clock.clone()))
     }
 
     /// A transaction that writes, alone: it waits its turn, and whoever has it reads what it wrote.
@@ -152,7 +171,7 @@ impl Store {
             );
             inner.execute_unprepared(&lock).await.attempted(begin)?;
         }
-        Ok(Tx::writing(inner, turn))
+        Ok(Tx::writing(inner, turn, self.clock.clone()))
     }
 
     /// Writes the whole database, as of now, to a new file that [`Store::restore`] reads on either database.

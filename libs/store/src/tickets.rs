@@ -11,6 +11,8 @@ use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::fail_points::reached;
+use crate::moulds;
 use crate::parts;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
@@ -96,10 +98,13 @@ pub async fn insert_day(tx: &Tx, day: Day, run: RunId, at: DateTime<Utc>, ticket
     }
     references(tx, run, tickets).await?;
     parts::put(tx, vec![issued_day::Model { day, run: run.get(), at: moment(at) }]).await?;
+    reached("issue.day");
     parts::put(tx, tickets.iter().map(|t| row(t, 1)).collect()).await?;
+    reached("issue.tickets");
     parts::put(tx, tickets.iter().flat_map(line_rows).collect()).await?;
     parts::put(tx, tickets.iter().flat_map(fill_rows).collect()).await?;
-    parts::put(tx, tickets.iter().flat_map(caution_rows).collect()).await
+    parts::put(tx, tickets.iter().flat_map(caution_rows).collect()).await?;
+    moulds::give(tx, tickets).await
 }
 
 /// The days issued from that one on, each with the run whose plan it was issued from.
@@ -110,6 +115,13 @@ pub async fn issued_days(tx: &Tx, from: Day) -> Result<Vec<(Day, RunId)>> {
         .all(tx.reads())
         .await
         .attempted(|| format!("read which days are issued from {from}"))?;
+    Ok(rows.into_iter().map(|row| (row.day, RunId::new(row.run))).collect())
+}
+
+/// Every day ever issued, each with the run whose plan it was issued from.
+pub async fn all_issued_days(tx: &Tx) -> Result<Vec<(Day, RunId)>> {
+    let rows = issued_day::Entity::find().order_by_asc(issued_day::Column::Day).all(tx.reads()).await;
+    let rows = rows.attempted(|| "read which days were issued".to_owned())?;
     Ok(rows.into_iter().map(|row| (row.day, RunId::new(row.run))).collect())
 }
 
@@ -128,6 +140,11 @@ pub async fn of_day(tx: &Tx, day: Day) -> Result<Vec<Versioned<Ticket>>> {
 pub async fn open_before(tx: &Tx, day: Day) -> Result<Vec<Versioned<Ticket>>> {
     let open = ticket::Column::State.eq(TicketState::Issued.word());
     list(tx, Condition::all().add(ticket::Column::Day.lt(day)).add(open), None).await
+}
+
+/// Every ticket ever issued, by day and mixing order.
+pub async fn all(tx: &Tx) -> Result<Vec<Ticket>> {
+    Ok(list(tx, Condition::all(), None).await?.into_iter().map(|t| t.value).collect())
 }
 
 /// The one with this number, if there is one.
@@ -162,6 +179,10 @@ pub async fn close(tx: &Tx, closed: &Ticket, if_version: i64) -> Result<Versione
     replace_row(tx, row(&value, version)).await?;
     parts::take::<ticket_line::Entity>(tx, ticket_line::Column::Ticket, number.to_string()).await?;
     parts::put(tx, line_rows(&value).collect()).await?;
+    if value.state != TicketState::Issued {
+        // What was mixed is in its moulds by now; what is still only given came to nothing.
+        moulds::give_back(tx, number, number.day).await?;
+    }
     Ok(Versioned { version, value })
 }
 
@@ -231,12 +252,10 @@ async fn list(tx: &Tx, which: Condition, limit: Option<u64>) -> Result<Vec<Versi
         .await
         .attempted(|| "read tickets".to_owned())?;
     let mut parts = Parts::of(tx, &rows).await?;
-    rows.into_iter()
-        .map(|row| {
-            let version = row.version;
-            Ok(Versioned { version, value: value(row, &mut parts)? })
-        })
-        .collect()
+    let versions: Vec<i64> = rows.iter().map(|row| row.version).collect();
+    let mut tickets = rows.into_iter().map(|row| value(row, &mut parts)).collect::<Result<Vec<Ticket>>>()?;
+    moulds::on_tickets(tx, &mut tickets).await?;
+    Ok(versions.into_iter().zip(tickets).map(|(version, value)| Versioned { version, value }).collect())
 }
 
 struct Parts {
@@ -373,5 +392,6 @@ fn fill(row: &ticket_fill::Model) -> Result<Fill> {
         finished: row.finished,
         begun: Millilitres::new(row.begun_ml),
         volume: Millilitres::new(row.volume_ml),
+        moulds: Vec::new(),
     })
 }

@@ -1,25 +1,33 @@
 //! Transactions.
 
+use chrono::{DateTime, Utc};
 use sea_orm::DatabaseTransaction;
 use tokio::sync::OwnedSemaphorePermit;
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::store::Clock;
 
 /// One transaction. Dropped without [`Tx::commit`], it is as if it had never been.
 pub struct Tx {
     inner: DatabaseTransaction,
     /// Held by a writer until it ends, so that writers of one process queue in order of arrival and not at the database.
     writer: Option<OwnedSemaphorePermit>,
+    clock: Clock,
 }
 
 impl Tx {
-    pub(crate) fn reading(inner: DatabaseTransaction) -> Self {
-        Self { inner, writer: None }
+    pub(crate) fn reading(inner: DatabaseTransaction, clock: Clock) -> Self {
+        Self { inner, writer: None, clock }
     }
 
-    pub(crate) fn writing(inner: DatabaseTransaction, turn: OwnedSemaphorePermit) -> Self {
-        Self { inner, writer: Some(turn) }
+    pub(crate) fn writing(inner: DatabaseTransaction, turn: OwnedSemaphorePermit, clock: Clock) -> Self {
+        Self { inner, writer: Some(turn), clock }
+    }
+
+    /// Now, by the clock of the store.
+    pub(crate) fn now(&self) -> DateTime<Utc> {
+        (self.clock)()
     }
 
     /// For queries.

@@ -2,7 +2,8 @@
 
 use workshop::catalogue::{MaterialKind, RevisionState, StockUnit, Supply};
 use workshop::corrections::{Did, LoadAnswer, WeighedAt};
-use workshop::lots::Stage;
+use workshop::lots::{LossKind, Stage};
+use workshop::moulds::UseState;
 use workshop::orders::{OrderState, Priority};
 use workshop::runs::RunState;
 use workshop::site::{DayWork, DisplayUnits, TakingOver};
@@ -53,6 +54,8 @@ words! {
     Priority { Low = "low", Usual = "usual", High = "high" }
     OrderState { Open = "open", Dispatched = "dispatched", Withdrawn = "withdrawn" }
     Stage { InMould = "in_mould", Soaking = "soaking", Drying = "drying", Ready = "ready" }
+    UseState { Given = "given", Filled = "filled", Over = "over", NotUsed = "not_used" }
+    LossKind { Scrapped = "scrapped", TakenBack = "taken_back", NotWhole = "not_whole" }
     EntryKind {
         Received = "received", Drawn = "drawn", Counted = "counted", Adjusted = "adjusted", WrittenOff = "written_off",
         Countered = "countered",
@@ -92,14 +95,14 @@ macro_rules! ids {
 }
 
 use workshop::ids::{
-    FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, SetId, TankId, TicketNumber,
-    TrialId,
+    FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, ScrapCauseId, SetId, TankId,
+    TicketNumber, TrialId,
 };
 
 ids!(
     material_id => MaterialId, finish_id => FinishId, mix_id => MixId, panel_id => PanelId, set_id => SetId,
     mould_group_id => MouldGroupId, tank_id => TankId, rack_id => RackId, order_id => OrderId,
-    revision_id => RevisionId, trial_id => TrialId,
+    revision_id => RevisionId, scrap_cause_id => ScrapCauseId, trial_id => TrialId,
 );
 
 /// A ticket number, back from its column.

@@ -19,8 +19,9 @@ use store::{
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
-use workshop::catalogue::{Finish, MixRevision, RevisionState};
-use workshop::lots::{LotMove, NewLot, Stage};
+use workshop::catalogue::{Finish, MixRevision, RevisionState, ScrapCause};
+use workshop::ids::ScrapCauseId;
+use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
 use workshop::site::{CalendarDay, DayWork};
 use workshop::trials::Trial;
 
@@ -33,7 +34,8 @@ async fn fill(store: &Store) {
     Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
     let used = MixRevision { state: RevisionState::InUse, reason: Some("trial t-1".to_owned()), ..revision(1) };
     standings::replace(&tx, &used, 1, at(0), Some(trial("t-1", 1, "2026-03-02").id)).await.unwrap();
-    let both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
+    let mut both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
+    both[0].fills[0].moulds = vec![1];
     tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
     let kept = corrections::append(&tx, &correction("2026-05-04-01")).await.unwrap();
     corrections::append_done(&tx, kept.ticket, kept.sequence, &done()).await.unwrap();
@@ -63,7 +65,20 @@ async fn fill(store: &Store) {
     let lot = lots::insert(&tx, &poured).await.unwrap().id;
     let step = LotMove { from: lot, day: day("2026-05-06"), to: Stage::Ready, quantity: 2, tank: None, rack: None };
     let ready = lots::advance(&tx, &step, 1).await.unwrap();
-    lots::dispatch(&tx, ready.id, 1, day("2026-05-07"), Some(order("TH-1").id)).await.unwrap();
+    let (sent, rest) = lots::dispatch(&tx, ready.id, 1, day("2026-05-07"), Some(order("TH-1").id)).await.unwrap();
+    let drawn = stock::append(&tx, at(2), &received("cement", 1)).await.unwrap();
+    lots::drew(&tx, sent, drawn.id).await.unwrap();
+    let cracked = ScrapCause { id: ScrapCauseId::parse("cracked").unwrap(), name: "Cracked".to_owned() };
+    ScrapCause::insert(&tx, &cracked).await.unwrap();
+    let lost = LotLoss {
+        lot: ready.id,
+        day: day("2026-05-08"),
+        quantity: 1,
+        kind: LossKind::Scrapped,
+        cause: Some(cracked.id),
+        note: Some("a corner".to_owned()),
+    };
+    lots::lose(&tx, &lost, rest.version).await.unwrap();
     let pin = NewPin { day: day("2026-05-20"), panel, revision, quantity: 2, reason: "a visit".to_owned() };
     pins::insert(&tx, &pin).await.unwrap();
     jobs::enqueue(&tx, at(0), "plan", "workshop", "{}", at(0)).await.unwrap();
@@ -111,7 +126,7 @@ async fn what_is_restored_is_what_was_backed_up_on_either_database() {
             // Numbering goes on where it was.
             let tx = restored.write().await.unwrap();
             let entry = stock::append(&tx, at(9), &received("water", 5)).await.unwrap();
-            assert_eq!(entry.id.get(), 2);
+            assert_eq!(entry.id.get(), 3);
             drop(tx);
             assert!(matches!(restored.restore(&file).await, Err(StoreError::NotEmpty)));
         }

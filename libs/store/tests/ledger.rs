@@ -219,8 +219,8 @@ async fn panels_go_stage_by_stage_and_none_is_lost() {
         let moves = lots::moves_on(&tx, day("2026-05-05")).await.unwrap();
         assert_eq!(moves, [(strip, panel().id, revision_id(1))]);
         let id = order("TH-1").id;
-        let rest = lots::dispatch(&tx, ready.id, 3, day("2026-05-14"), Some(id.clone())).await.unwrap();
-        assert_eq!(rest.quantity, 1);
+        let (_, rest) = lots::dispatch(&tx, ready.id, 3, day("2026-05-14"), Some(id.clone())).await.unwrap();
+        assert_eq!(rest.value.quantity, 1);
         assert!(matches!(
             lots::dispatch(&tx, ready.id, 2, day("2026-05-14"), None).await,
             Err(StoreError::NotNow { .. })

@@ -104,7 +104,7 @@ async fn a_read_only_file_is_refused_with_a_sentence() {
     // Opened to read, on purpose: reading works, writing says why not, and nothing is changed.
     let store = Store::open(&format!("{}?mode=ro", database.url), &impatient()).await.unwrap();
     let tx = store.write().await.unwrap();
-    let red = Finish { id: workshop::ids::FinishId::parse("red").unwrap(), name: "Red".to_owned() };
+    let red = Finish { id: workshop::ids::FinishId::parse("red").unwrap(), name: "Red".to_owned(), darkness: 50 };
     let said = Finish::insert(&tx, &red).await.unwrap_err();
     assert!(matches!(said, StoreError::ReadOnly(_)), "{said:?}");
     drop(tx);
@@ -128,9 +128,12 @@ async fn a_server_that_goes_away_in_mid_run_costs_one_transaction() {
     let store = database.migrated().await;
     furnish(&store).await;
     let tx = store.write().await.unwrap();
-    Finish::insert(&tx, &Finish { name: "half done".to_owned(), id: workshop::ids::FinishId::parse("half").unwrap() })
-        .await
-        .unwrap();
+    Finish::insert(
+        &tx,
+        &Finish { name: "half done".to_owned(), id: workshop::ids::FinishId::parse("half").unwrap(), darkness: 50 },
+    )
+    .await
+    .unwrap();
     let others = "SELECT pg_terminate_backend(pid) FROM pg_stat_activity
         WHERE datname = current_database() AND pid <> pg_backend_pid()";
     database.execute(others).await.unwrap();
@@ -174,7 +177,7 @@ async fn a_reader_keeps_its_snapshot_while_others_write() {
         let reading = store.read().await.unwrap();
         assert_eq!(Finish::all(&reading).await.unwrap().len(), 1);
         let tx = store.write().await.unwrap();
-        let red = Finish { id: workshop::ids::FinishId::parse("red").unwrap(), name: "Red".to_owned() };
+        let red = Finish { id: workshop::ids::FinishId::parse("red").unwrap(), name: "Red".to_owned(), darkness: 50 };
         Finish::insert(&tx, &red).await.unwrap();
         tx.commit().await.unwrap();
         assert_eq!(Finish::all(&reading).await.unwrap().len(), 1);

@@ -210,7 +210,9 @@ async fn pages_go_by_id_the_same_on_both_databases() {
         assert_eq!(numbers, [3, 4, 5, 6, 7, 8, 9, 10, 11], "by number, not by its letters");
 
         for id in ["b", "B", "a-1", "A", "a_1", "a.1", "a1"] {
-            Finish::insert(&tx, &Finish { id: FinishId::parse(id).unwrap(), name: id.to_owned() }).await.unwrap();
+            Finish::insert(&tx, &Finish { id: FinishId::parse(id).unwrap(), name: id.to_owned(), darkness: 50 })
+                .await
+                .unwrap();
         }
         let mut seen = Vec::new();
         let mut after = None;

@@ -3,7 +3,7 @@
 use chrono::NaiveDate as Day;
 use quantities::{Millilitres, Millimetres, MinorUnits, Minutes, Pieces};
 
-use crate::ids::{FinishId, MaterialId, MixId, MouldGroupId, PanelId, RackId, RevisionId, SetId, TankId};
+use crate::ids::{FinishId, MaterialId, MixId, MouldGroupId, PanelId, RackId, RevisionId, ScrapCauseId, SetId, TankId};
 
 /// The small unit a material is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -158,6 +158,20 @@ pub struct PriceBreak {
 pub struct Finish {
     /// Its id.
     pub id: FinishId,
+    /// As people say it.
+    pub name: String,
+    /// How dark it is, 0 (white) to 100 (black): paler mixes go through the mixer first.
+    pub darkness: i64,
+}
+
+/// How dark a finish is where nobody has said.
+pub const MIDDLING_DARKNESS: i64 = 50;
+
+/// Why panels are scrapped, in the workshop's own words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ScrapCause {
+    /// Its id.
+    pub id: ScrapCauseId,
     /// As people say it.
     pub name: String,
 }
@@ -330,6 +344,8 @@ pub struct MouldGroup {
     pub moulds: i64,
     /// 1: a mould stripped on a day is not poured again that day; 0: it may be.
     pub turnaround_days: i64,
+    /// Pours after which a mould is worn out, 1 or more; none where nobody knows.
+    pub life_uses: Option<i64>,
     /// Moulds missing for a while.
     pub out_of_service: Vec<OutOfService>,
 }
@@ -343,6 +359,8 @@ pub struct OutOfService {
     pub to: Day,
     /// How many, 1 or more.
     pub moulds: i64,
+    /// Which, by their numbers; the highest where fewer are named than are missing.
+    pub which: Vec<i64>,
     /// Why.
     pub reason: String,
 }

@@ -9,6 +9,7 @@ use crate::catalogue::Amount;
 use crate::fault::Fault;
 use crate::ids::StockEntryId;
 use crate::lots::{Lot, NewLot, Stage};
+use crate::shared::{begun_by, finished_by, named, whole_panels};
 use crate::stock::{EntryKind, NewStockEntry, StockEntry};
 use crate::tickets::{Ticket, TicketState};
 
@@ -50,11 +51,18 @@ pub struct Mixed {
     pub warnings: Vec<String>,
 }
 
-/// Decides what completing `ticket` with `given` on `day` means.
+/// Decides what completing `ticket` with `given` on `day` means. `tickets` are all of the ticket's own day: a panel that
+/// one of them was to begin and did not is not whole.
 ///
 /// # Errors
 /// Every fault of what was given: lines that are not on the ticket, amounts below nothing, densities no concrete has.
-pub fn complete(ticket: &Ticket, given: &Given, at: DateTime<Utc>, day: Day) -> Result<Completion, Vec<Fault>> {
+pub fn complete(
+    ticket: &Ticket,
+    tickets: &[Ticket],
+    given: &Given,
+    at: DateTime<Utc>,
+    day: Day,
+) -> Result<Completion, Vec<Fault>> {
     let faults = faults(ticket, given);
     if !faults.is_empty() {
         return Err(faults);
@@ -63,8 +71,8 @@ pub fn complete(ticket: &Ticket, given: &Given, at: DateTime<Utc>, day: Day) -> 
     Ok(match ticket.state {
         TicketState::Issued => Completion::New(Box::new(Mixed {
             draws: draws(&closed, day),
-            lots: lots(&closed),
-            warnings: warnings(&closed),
+            lots: lots(&closed, tickets),
+            warnings: warnings(&closed, tickets),
             ticket: closed,
         })),
         TicketState::Mixed if says_the_same(ticket, &closed) => Completion::SameAgain,
@@ -132,29 +140,36 @@ fn draws(ticket: &Ticket, day: Day) -> Vec<NewStockEntry> {
     used.filter(|(_, actual)| *actual != Amount::ZERO).map(draw).collect()
 }
 
-fn lots(ticket: &Ticket) -> Vec<NewLot> {
-    let finished = ticket.fills.iter().filter(|f| f.finished > 0);
-    let lot = |fill: &crate::tickets::Fill| NewLot {
+fn lots(ticket: &Ticket, tickets: &[Ticket]) -> Vec<NewLot> {
+    let whole = ticket.fills.iter().map(|fill| (fill, whole_panels(ticket, fill, tickets)));
+    let lot = |(fill, quantity): (&crate::tickets::Fill, i64)| NewLot {
         panel: fill.panel.clone(),
         revision: ticket.revision.clone(),
         poured_on: ticket.number.day,
         ticket: Some(ticket.number),
         stage: Stage::InMould,
         since: ticket.number.day,
-        quantity: fill.finished,
+        quantity,
         tank: None,
         rack: None,
     };
-    finished.map(lot).collect()
+    whole.filter(|(_, quantity)| *quantity > 0).map(lot).collect()
 }
 
-fn warnings(ticket: &Ticket) -> Vec<String> {
+fn warnings(ticket: &Ticket, tickets: &[Ticket]) -> Vec<String> {
     let (low, high) = (ticket.wet_density_low_kg_m3, ticket.wet_density_high_kg_m3);
     let outside = ticket.measured_wet_density_kg_m3.filter(|d| !(low..=high).contains(d));
     let say = |density: f64| {
         format!("the wet density of {density} kg/m³ is outside {low} to {high} kg/m³: mark these panels and test them")
     };
-    outside.map(say).into_iter().collect()
+    let half_filled = ticket.fills.iter().filter_map(|fill| {
+        let void: Vec<&Ticket> = begun_by(ticket, &fill.panel, tickets);
+        let void: Vec<&Ticket> = void.into_iter().filter(|t| t.state == TicketState::Void).collect();
+        (!void.is_empty()).then(|| {
+            format!("one {} that {} was to begin is not whole: take it out of its mould", fill.panel, named(&void))
+        })
+    });
+    outside.map(say).into_iter().chain(half_filled).collect()
 }
 
 /// Everything to write for a ticket that is not to count.
@@ -166,6 +181,8 @@ pub struct Voided {
     pub counters: Vec<NewStockEntry>,
     /// The lots it made, to be taken back.
     pub lots: Vec<Lot>,
+    /// Lots of other tickets, one panel of each of which it was to begin: that one is not whole.
+    pub not_whole: Vec<Lot>,
 }
 
 /// What follows from voiding a ticket.
@@ -179,11 +196,14 @@ pub enum Voiding {
     NotNow(String),
 }
 
-/// Decides what voiding `ticket` on `day` means. `entries` are the ledger's lines of the ticket, `lots` those present.
+/// Decides what voiding `ticket` on `day` means. `entries` are the ledger's lines of the ticket, `lots` those present of
+/// any of `tickets`, which are all of the ticket's own day.
 ///
-/// A mixed ticket can be voided as long as all its panels are where it put them.
+/// A mixed ticket can be voided as long as all its panels are where it put them, and any ticket as long as the panels it
+/// was to begin are still in their moulds.
 pub fn void(
     ticket: &Ticket,
+    tickets: &[Ticket],
     entries: &[StockEntry],
     lots: &[Lot],
     reason: &str,
@@ -201,14 +221,37 @@ pub fn void(
     if ticket.state == TicketState::Mixed {
         let untouched = |l: &&Lot| l.stage == Stage::InMould && l.since == l.poured_on;
         let there: i64 = made.iter().filter(untouched).map(|l| l.quantity).sum();
-        let poured: i64 = ticket.fills.iter().map(|f| f.finished).sum();
+        let poured: i64 = ticket.fills.iter().map(|f| whole_panels(ticket, f, tickets)).sum();
         if there != poured {
             return Voiding::NotNow(format!(
                 "poured {poured} panels, of which {there} are still untouched in their moulds: only all of them together can be taken back"
             ));
         }
     }
-    Voiding::New(Box::new(Voided { ticket: void, counters: counters(entries, day, reason), lots: made }))
+    match not_whole(ticket, tickets, lots) {
+        Ok(not_whole) => {
+            let counters = counters(entries, day, reason);
+            Voiding::New(Box::new(Voided { ticket: void, counters, lots: made, not_whole }))
+        }
+        Err(why) => Voiding::NotNow(why),
+    }
+}
+
+/// The lots, one panel of each of which `ticket` was to begin and another ticket, mixed already, finished.
+fn not_whole(ticket: &Ticket, tickets: &[Ticket], lots: &[Lot]) -> Result<Vec<Lot>, String> {
+    let mut found = Vec::new();
+    for (finisher, panel) in finished_by(ticket, tickets) {
+        let before = begun_by(finisher, &panel, tickets);
+        if finisher.state != TicketState::Mixed || before.iter().any(|t| t.state == TicketState::Void) {
+            continue;
+        }
+        let stands = |l: &&Lot| l.ticket == Some(finisher.number) && l.panel == panel && l.stage == Stage::InMould;
+        let lot = lots.iter().find(|l| stands(l) && l.quantity > 0);
+        found.push(lot.cloned().ok_or_else(|| {
+            format!("began a {panel} that {} finished, and none of those is in its mould any more", finisher.number)
+        })?);
+    }
+    Ok(found)
 }
 
 fn counters(entries: &[StockEntry], day: Day, reason: &str) -> Vec<NewStockEntry> {

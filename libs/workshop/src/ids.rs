@@ -103,6 +103,8 @@ named!(
     TankId,
     /// A rack, as `long-rack`.
     RackId,
+    /// A cause of scrap, from the workshop's own list, as `corner-broken`.
+    ScrapCauseId,
     /// An order, as `TH-1042`: the reference the office or the customer gave.
     OrderId,
     /// A trial, as `grey-2-march`.

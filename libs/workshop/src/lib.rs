@@ -1,23 +1,29 @@
 //! The workshop in the trade's words: nouns, rules and documents. No I/O, no clock, no ids drawn, no wire format.
 
 pub mod agenda;
+pub mod audit;
 pub mod catalogue;
 pub mod checks;
 pub mod completion;
 pub mod corrections;
+pub mod dated;
 pub mod day_sheet;
 pub mod documents;
 pub mod fault;
 pub mod ids;
 pub mod lots;
 pub mod month;
+pub mod moulds;
 pub mod orders;
+pub mod passing;
 pub mod planning;
 pub mod projection;
 pub mod runs;
+pub mod shared;
 pub mod site;
 pub mod stock;
 pub mod tickets;
+pub mod trace;
 pub mod trials;
 
 pub use fault::Fault;

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate as Day;
 
-use crate::ids::{FinishId, LotId, PanelId, PinId, RackId, RevisionId, TankId, TicketNumber};
+use crate::ids::{FinishId, LotId, PanelId, PinId, RackId, RevisionId, ScrapCauseId, TankId, TicketNumber};
 
 /// Where a lot is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -82,6 +82,34 @@ pub struct LotMove {
     pub tank: Option<TankId>,
     /// Onto which rack.
     pub rack: Option<RackId>,
+}
+
+/// Why panels came off a lot without going on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum LossKind {
+    /// Not fit to be sold.
+    Scrapped,
+    /// Never poured after all: their ticket was voided.
+    TakenBack,
+    /// Only partly filled: another ticket that was to fill them was voided.
+    NotWhole,
+}
+
+/// That panels of a lot were lost on a day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LotLoss {
+    /// The lot they were in.
+    pub lot: LotId,
+    /// Day of the loss.
+    pub day: Day,
+    /// How many, at most the lot's.
+    pub quantity: i64,
+    /// Why.
+    pub kind: LossKind,
+    /// The cause, from the workshop's list, for what was scrapped.
+    pub cause: Option<ScrapCauseId>,
+    /// Anything to remember.
+    pub note: Option<String>,
 }
 
 /// A pour decided by a person.

@@ -233,7 +233,7 @@ impl Known {
         let mut expected: BTreeMap<Day, Amount> = BTreeMap::new();
         for delivery in self.deliveries.iter().filter(|d| d.material == material.id) {
             let sum = expected.entry(delivery.expected_on).or_default();
-            *sum = *sum + Amount::new(delivery.packs * material.pack.get());
+            *sum = *sum + delivery.ordered();
         }
         let mut to_order = BTreeMap::new();
         let mine = |d: &&plan::Delivery| d.material == material.id.as_str() && d.arrives >= self.today;
@@ -248,9 +248,10 @@ impl Known {
 fn still_to_order(facts: &Facts, plan: &Plan, on_their_way: &[Delivery]) -> Vec<plan::Delivery> {
     let mut ordered: BTreeMap<&str, i64> = BTreeMap::new();
     for material in &facts.materials {
-        let packs: i64 = on_their_way.iter().filter(|d| d.material.as_str() == material.id).map(|d| d.packs).sum();
-        let known: f64 = material.expected.iter().map(|e| e.quantity / material.pack).sum();
-        ordered.insert(&material.id, (packs - known.round() as i64).max(0));
+        let mine = on_their_way.iter().filter(|d| d.material.as_str() == material.id);
+        let amount: f64 = mine.map(|d| d.ordered().get() as f64).sum();
+        let known: f64 = material.expected.iter().map(|e| e.quantity).sum();
+        ordered.insert(&material.id, ((amount - known) / material.pack).round().max(0.0) as i64);
     }
     let mut wanted = plan.deliveries.clone();
     wanted.sort();

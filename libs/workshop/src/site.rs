@@ -81,6 +81,11 @@ pub struct Policy {
     pub threads: i64,
     /// Seed of a run.
     pub seed: i64,
+    /// Seconds without a further change after which a plan that is out of date is made anew; none where that waits for a
+    /// person. 0 to 86400.
+    pub calm_seconds: Option<i64>,
+    /// Local time at which a plan is made every night, whatever changed; none where that is not wanted.
+    pub night_at: Option<NaiveTime>,
 }
 
 /// How a named day differs from its weekday.

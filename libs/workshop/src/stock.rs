@@ -76,6 +76,8 @@ pub struct Delivery {
     pub material: MaterialId,
     /// How many packs, 1 or more.
     pub packs: i64,
+    /// What a pack holds, in the material's own unit, as it was when they were ordered.
+    pub pack: Amount,
     /// Day it should come.
     pub expected_on: Day,
     /// Where it stands.
@@ -84,4 +86,11 @@ pub struct Delivery {
     pub arrived_on: Option<Day>,
     /// What came, in the material's own unit, where it is here.
     pub received: Option<Amount>,
+}
+
+impl Delivery {
+    /// What was ordered, in the material's own unit.
+    pub fn ordered(&self) -> Amount {
+        Amount::new(self.pack.get() * self.packs)
+    }
 }

@@ -62,6 +62,8 @@ pub struct Fill {
     pub begun: Millilitres,
     /// Litres of this panel poured from this batch.
     pub volume: Millilitres,
+    /// The moulds, by their numbers: of the panels it finishes, then of the one it begins. Fewer where none was known empty.
+    pub moulds: Vec<i64>,
 }
 
 /// A batch ticket.

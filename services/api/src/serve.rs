@@ -76,7 +76,7 @@ pub async fn start(store: Store, config: Config) -> Result<Running, ServeError> 
     // Made now, so that a mistake in it stops the start and not the first request.
     let paths = DOCUMENT.routes.all().len();
     let (bind, threads) = (config.bind.clone(), config.threads);
-    let state = Data::new(State { store, config });
+    let state = Data::new(State { store: store.told_time_by(config.clock.clone()), config });
     let mut server = HttpServer::new(move || {
         let state = state.clone();
         App::new()

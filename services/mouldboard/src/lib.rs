@@ -1,5 +1,6 @@
 //! What the program is made of; the tests drive it from here.
 
+pub mod audit;
 pub mod clock;
 pub mod commands;
 pub mod demo;

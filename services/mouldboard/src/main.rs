@@ -40,6 +40,8 @@ enum Command {
     Check(commands::check::CheckArgs),
     /// Work out mixes on files: proportions, batch sheets, corrections at the mixer; no database
     Mix(commands::mix::MixArgs),
+    /// Work everything in the database out anew and say what does not hold
+    Audit(commands::audit::AuditArgs),
     /// Bring the database's tables to this version
     Migrate,
     /// List every setting, its value and where that came from
@@ -70,6 +72,7 @@ fn main() -> ExitCode {
         Command::Serve => with(load, commands::serve::both),
         Command::Api => with(load, commands::serve::api_alone),
         Command::Worker => with(load, commands::serve::worker_alone),
+        Command::Audit(args) => with(load, |loaded| commands::audit::audit(&args, loaded)),
         Command::Migrate => with(load, commands::migrate::migrate),
         Command::Token(args) => with(load, |loaded| commands::token::token(&args, loaded)),
         Command::Backup { file } => with(load, |loaded| commands::archive::backup(&file, loaded)),

@@ -3,13 +3,14 @@
 use chrono::{DateTime, Duration, NaiveDate as Day, Utc};
 use store::jobs::{Job, JobState};
 use store::{Record, Store, StoreError, Tx};
-use store::{beats, idempotency, jobs, runs, site, tickets};
+use store::{beats, idempotency, jobs, marks, runs, site, tickets};
 use tracing::warn;
 use workshop::site::CalendarDay;
 
 use crate::Config;
+use crate::again;
 use crate::local::{due_day, local};
-use crate::step::ISSUE;
+use crate::step::{ISSUE, PLAN};
 
 /// Seconds between signs of life: a look at the clock that finds nothing to do writes no more often.
 const BETWEEN_BEATS: i64 = 20;
@@ -18,17 +19,19 @@ const PAGE: u64 = 100;
 
 /// Days for which the answer to an Idempotency-Key is kept.
 const KEPT_ANSWERS: i64 = 7;
-/// Days for which a job that is done is kept.
+/// Days for which a job that is done is kept, and a change that a plan in force has known.
 const KEPT_JOBS: i64 = 30;
 
-/// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from.
+/// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from; and a
+/// plan where one is due.
 pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
     let now = config.now();
     let tx = store.read().await?;
     let missing = missing_day(&tx, config).await?;
+    let stale = again::due(&tx, now).await?.is_some();
     let silent = beats::last(&tx).await?.is_none_or(|last| now - last >= Duration::seconds(BETWEEN_BEATS));
     tx.rollback().await?;
-    if missing.is_none() && !silent {
+    if missing.is_none() && !stale && !silent {
         return Ok(());
     }
     let tx = store.write().await?;
@@ -38,6 +41,14 @@ pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreErro
         // Once a working day is often enough to take away what nobody will ask for again.
         idempotency::sweep(&tx, now - Duration::days(KEPT_ANSWERS)).await?;
         jobs::sweep(&tx, now - Duration::days(KEPT_JOBS)).await?;
+        if let Some((run, ..)) = runs::in_force(&tx).await? {
+            marks::sweep(&tx, marks::known(&tx, run).await?, now - Duration::days(KEPT_JOBS)).await?;
+        }
+    }
+    // Asked anew where no other worker can come between.
+    if let Some(reason) = again::due(&tx, now).await? {
+        let run = runs::ask(&tx, now, Some(&reason)).await?.id.to_string();
+        jobs::enqueue(&tx, now, PLAN, &run, &run, now).await?;
     }
     tx.commit().await
 }

@@ -4,6 +4,7 @@
 //! writes in one transaction) and writes down how it went; a job done twice does no harm. The clock takes no orders: it
 //! compares what should be out by now with what is, and enqueues the difference.
 
+mod again;
 mod clock;
 mod config;
 pub mod issue;

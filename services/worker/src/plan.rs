@@ -6,8 +6,9 @@ mod snapshot;
 use chrono::{DateTime, Utc};
 use planner::check::{Broken, check};
 use planner::{Limits, Outcome, PlanFailure};
+use store::fail_points::reached;
 use store::{Store, StoreError, Tx};
-use store::{jobs, runs, site, tickets};
+use store::{jobs, marks, runs, site, tickets};
 use workshop::documents::{Facts, Plan};
 use workshop::ids::RunId;
 use workshop::planning::facts_from;
@@ -35,21 +36,24 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> 
     }
     let reading = snapshot::read(&tx, facts_at).await?;
     tx.rollback().await?;
-    let (today, issued, parent) = (reading.today, reading.issued_today, reading.parent);
+    let (today, issued, known) =
+        (reading.today, reading.issued_today, Known { mark: reading.mark, parent: reading.parent });
     let policy = reading.snapshot.workshop.policy.clone();
     let (facts, policy) = match on_a_thread(move || (told(reading), policy)).await? {
         (Ok(facts), policy) => (facts, policy),
-        (Err(sentence), _) => return fail(store, config, run, sentence, None).await,
+        (Err(sentence), _) => return fail(store, config, run, Some(known.mark), sentence, None).await,
     };
-    begin(store, run, facts_at, &facts, parent).await?;
+    begin(store, run, facts_at, &facts, known).await?;
+    reached("plan.begun");
     let planner = config.planner.clone();
     let (result, facts) = on_a_thread(move || (planner(&facts, &limits(&policy)), facts)).await?;
     match judged(&facts, result) {
         Ok(outcome) => {
+            reached("plan.made");
             let made = Made { run, today, issued, outcome };
             finish(store, config, made).await
         }
-        Err(refused) => fail(store, config, run, refused.sentence, refused.plan).await,
+        Err(refused) => fail(store, config, run, None, refused.sentence, refused.plan).await,
     }
 }
 
@@ -61,6 +65,7 @@ pub(crate) async fn give_up(store: &Store, config: &Config, payload: &str, sente
         runs::find(&tx, run).await?.is_some_and(|r| !matches!(r.value.state, RunState::Planned | RunState::Failed));
     if open {
         runs::finish_failed(&tx, run, config.now(), sentence, None).await?;
+        marks::known_to(&tx, run, marks::last(&tx).await?).await?;
     }
     tx.commit().await
 }
@@ -128,12 +133,22 @@ async fn begin(
     run: RunId,
     facts_at: DateTime<Utc>,
     facts: &Facts,
-    parent: Option<RunId>,
+    known: Known,
 ) -> Result<(), StoreError> {
     let text = feeds::documents::write_facts(facts);
     let tx = store.write().await?;
-    runs::begin(&tx, run, facts_at, facts.first_day, parent, &text).await?;
+    runs::begin(&tx, run, facts_at, facts.first_day, known.parent, &text).await?;
+    marks::known_to(&tx, run, known.mark).await?;
     tx.commit().await
+}
+
+/// What a run's facts know of.
+#[derive(Clone, Copy)]
+struct Known {
+    /// The last change that is in them.
+    mark: i64,
+    /// The plan that was in force.
+    parent: Option<RunId>,
 }
 
 /// A run that brought a plan the checker accepts.
@@ -163,8 +178,11 @@ async fn finish(store: &Store, config: &Config, made: Made) -> Result<String, Jo
         &explanation,
     )
     .await?;
+    reached("plan.written");
     let outcome = take_over(&tx, config, &made).await?;
+    reached("plan.in-force");
     tx.commit().await?;
+    reached("plan.kept");
     Ok(format!("run {} planned, {outcome}", made.run))
 }
 
@@ -192,16 +210,22 @@ async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, Stor
     }
 }
 
+/// Writes down that there is no plan. Where it never came to facts, the changes it looked at are known to it now: the same
+/// tables would fail the same way.
 async fn fail(
     store: &Store,
     config: &Config,
     run: RunId,
+    mark: Option<i64>,
     sentence: String,
     plan: Option<Plan>,
 ) -> Result<String, JobError> {
     let plan = plan.map(|plan| feeds::documents::write_plan(&plan));
     let tx = store.write().await?;
     runs::finish_failed(&tx, run, config.now(), &sentence, plan.as_deref()).await?;
+    if let Some(mark) = mark {
+        marks::known_to(&tx, run, mark).await?;
+    }
     tx.commit().await?;
     Ok(format!("run {run} failed: {sentence}"))
 }

@@ -69,6 +69,7 @@ pub enum JobError {
 /// Where the store does not let the queue be read or written; whatever goes wrong inside a job is written to the queue
 /// instead.
 pub async fn step(store: &Store, config: &Config) -> Result<DidWork, StoreError> {
+    let store = &store.told_time_by(config.clock.clone());
     clock::keep(store, config).await?;
     let Some(job) = jobs::claim(store, config.now(), &config.name, config.lease_seconds).await? else {
         return Ok(DidWork::Nothing);

@@ -1,5 +1,6 @@
 //! Workers at work: on both databases, with the real planner unless a test is about what a planner may do wrong.
 
+mod again;
 mod faults;
 mod issuing;
 mod planning;

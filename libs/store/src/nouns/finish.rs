@@ -16,6 +16,7 @@ table!(finish, "finish", {
     id: String,
     version: i64,
     name: String,
+    darkness: i64,
 });
 
 impl Noun for Finish {
@@ -29,6 +30,7 @@ impl Noun for Finish {
         Use::by("order", "order_line", "finish", "order_id"),
         Use::by("lot", "lot", "finish", "id"),
     ];
+    const MATTERS: bool = false;
 
     fn id(&self) -> &FinishId {
         &self.id
@@ -39,7 +41,7 @@ impl Noun for Finish {
     }
 
     fn row(&self, version: i64) -> finish::Model {
-        finish::Model { id: self.id.to_string(), version, name: self.name.clone() }
+        finish::Model { id: self.id.to_string(), version, name: self.name.clone(), darkness: self.darkness }
     }
 
     fn needs(&self, _needs: &mut Needs) {}
@@ -47,7 +49,7 @@ impl Noun for Finish {
     async fn whole(_tx: &Tx, rows: Vec<finish::Model>) -> Result<Vec<Versioned<Self>>> {
         rows.into_iter()
             .map(|row| {
-                let value = Finish { id: finish_id(&row.id)?, name: row.name };
+                let value = Finish { id: finish_id(&row.id)?, name: row.name, darkness: row.darkness };
                 Ok(Versioned { version: row.version, value })
             })
             .collect()

@@ -10,5 +10,6 @@ pub(crate) mod panel;
 pub(crate) mod panel_set;
 pub(crate) mod rack;
 pub(crate) mod revision;
+pub(crate) mod scrap_cause;
 pub(crate) mod tank;
 pub(crate) mod trial;

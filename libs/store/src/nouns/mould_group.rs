@@ -10,7 +10,7 @@ use crate::record::{Noun, Versioned};
 use crate::references::{Needs, Use};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::mould_group_id;
+use crate::words::{mould_group_id, strange};
 
 table!(mould_group, "mould_group", {
     #[sea_orm(primary_key, auto_increment = false)]
@@ -19,6 +19,7 @@ table!(mould_group, "mould_group", {
     name: String,
     moulds: i64,
     turnaround_days: i64,
+    life_uses: Option<i64>,
 });
 
 table!(out_of_service, "out_of_service", {
@@ -30,6 +31,7 @@ table!(out_of_service, "out_of_service", {
     last_day: Date,
     moulds: i64,
     reason: String,
+    which_moulds: Option<String>,
 });
 
 impl Noun for MouldGroup {
@@ -56,6 +58,7 @@ impl Noun for MouldGroup {
             name: self.name.clone(),
             moulds: self.moulds,
             turnaround_days: self.turnaround_days,
+            life_uses: self.life_uses,
         }
     }
 
@@ -87,6 +90,7 @@ impl Noun for MouldGroup {
             last_day: missing.to,
             moulds: missing.moulds,
             reason: missing.reason.clone(),
+            which_moulds: (!missing.which.is_empty()).then(|| numbers(&missing.which)),
         });
         parts::put(tx, rows.collect()).await
     }
@@ -97,17 +101,25 @@ impl Noun for MouldGroup {
 }
 
 fn value(row: mould_group::Model, missing: Vec<out_of_service::Model>) -> Result<MouldGroup> {
-    let absence = |m: out_of_service::Model| OutOfService {
-        from: m.first_day,
-        to: m.last_day,
-        moulds: m.moulds,
-        reason: m.reason,
+    let absence = |m: out_of_service::Model| {
+        let which = m.which_moulds.as_deref().map(numbered).transpose()?.unwrap_or_default();
+        Ok(OutOfService { from: m.first_day, to: m.last_day, moulds: m.moulds, which, reason: m.reason })
     };
     Ok(MouldGroup {
         id: mould_group_id(&row.id)?,
         name: row.name,
         moulds: row.moulds,
         turnaround_days: row.turnaround_days,
-        out_of_service: missing.into_iter().map(absence).collect(),
+        life_uses: row.life_uses,
+        out_of_service: missing.into_iter().map(absence).collect::<Result<_>>()?,
     })
+}
+
+/// Numbers of moulds in one column, parted by blanks.
+fn numbers(which: &[i64]) -> String {
+    which.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+}
+
+fn numbered(text: &str) -> Result<Vec<i64>> {
+    text.split(' ').map(|number| number.parse().map_err(|_| strange("mould number", number))).collect()
 }

@@ -75,7 +75,7 @@ pub fn plain_material(id: &str, kind: MaterialKind, unit: StockUnit, supply: Sup
 }
 
 pub fn finish() -> Finish {
-    Finish { id: FinishId::parse("grey-smooth").unwrap(), name: "Grey, smooth".to_owned() }
+    Finish { id: FinishId::parse("grey-smooth").unwrap(), name: "Grey, smooth".to_owned(), darkness: 50 }
 }
 
 pub fn mix() -> Mix {
@@ -123,7 +123,9 @@ pub fn mould_group() -> MouldGroup {
         name: "Side moulds".to_owned(),
         moulds: 8,
         turnaround_days: 1,
+        life_uses: None,
         out_of_service: vec![OutOfService {
+            which: vec![2],
             from: day("2026-06-01"),
             to: day("2026-06-05"),
             moulds: 2,
@@ -266,6 +268,8 @@ pub fn workshop() -> Workshop {
             evaluations: Some(5_000),
             threads: 1,
             seed: 7,
+            calm_seconds: None,
+            night_at: None,
         },
     }
 }
@@ -345,6 +349,7 @@ pub fn ticket(run: RunId, on: &str, sequence: u32) -> Ticket {
             finished: 4,
             begun: Millilitres::ZERO,
             volume: Millilitres::new(43_000),
+            moulds: vec![],
         }],
         labour: Minutes::new(49),
         cautions: vec!["Wet cement burns.".to_owned(), "Wear a mask.".to_owned()],

@@ -1,4 +1,5 @@
 use super::*;
+use crate::catalogue::Amount;
 use crate::documents::plan;
 use crate::ids::{DeliveryId, MaterialId, OrderId};
 use crate::orders::Priority;
@@ -20,6 +21,7 @@ fn on_its_way(expected: &str) -> Delivery {
         id: DeliveryId::new(4),
         material: MaterialId::parse("cement").unwrap(),
         packs: 20,
+        pack: Amount::new(25_000),
         expected_on: day(expected),
         state: DeliveryState::OnItsWay,
         arrived_on: None,

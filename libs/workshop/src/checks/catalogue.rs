@@ -2,12 +2,20 @@
 
 use super::found::Found;
 use crate::Fault;
-use crate::catalogue::{Finish, MouldGroup, PanelSet, Rack, Rows, Tank};
+use crate::catalogue::{Finish, MouldGroup, PanelSet, Rack, Rows, ScrapCause, Tank};
 
 /// Every fault of a finish.
 pub fn finish_faults(finish: &Finish) -> Vec<Fault> {
     let mut found = Found::new();
     found.name("/name", &finish.name);
+    found.whole("/darkness_percent", finish.darkness, 0..=100);
+    found.all()
+}
+
+/// Every fault of a cause of scrap.
+pub fn scrap_cause_faults(cause: &ScrapCause) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.name("/name", &cause.name);
     found.all()
 }
 
@@ -33,6 +41,9 @@ pub fn mould_group_faults(group: &MouldGroup) -> Vec<Fault> {
     found.name("/name", &group.name);
     found.whole("/moulds", group.moulds, 0..=10_000);
     found.whole("/turnaround_days", group.turnaround_days, 0..=1);
+    if let Some(life) = group.life_uses {
+        found.whole("/life_uses", life, 1..=1_000_000);
+    }
     for (index, missing) in group.out_of_service.iter().enumerate() {
         let at = |field: &str| format!("/out_of_service/{index}/{field}");
         found.day(&at("from"), missing.from);
@@ -43,6 +54,14 @@ pub fn mould_group_faults(group: &MouldGroup) -> Vec<Fault> {
         found.whole(&at("moulds"), missing.moulds, 1..=10_000);
         found.ensure(missing.moulds <= group.moulds, at("moulds"), || {
             format!("{} are more than the group has: give at most {}", missing.moulds, group.moulds)
+        });
+        for (place, number) in missing.which.iter().enumerate() {
+            found.whole(&at(&format!("which/{place}")), *number, 1..=group.moulds.max(1));
+        }
+        found.distinct(missing.which.iter(), |place| at(&format!("which/{place}")));
+        let named = i64::try_from(missing.which.len()).unwrap_or(i64::MAX);
+        found.ensure(named <= missing.moulds, at("which"), || {
+            format!("names {named} moulds, and {} are missing: name as many at most", missing.moulds)
         });
         found.name(&at("reason"), &missing.reason);
     }

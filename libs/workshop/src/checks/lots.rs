@@ -53,6 +53,18 @@ pub fn dispatch_faults(lot: &Lot, quantity: i64, day: Day, today: Day) -> Vec<Fa
     found.all()
 }
 
+/// Every fault of panels scrapped out of a lot.
+pub fn scrap_faults(lot: &Lot, quantity: i64, day: Day, note: Option<&str>, today: Day) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.whole("/quantity", quantity, 1..=lot.quantity.max(1));
+    found.ensure(lot.quantity > 0, "/quantity", || "the lot has no panels left".to_owned());
+    found.day("/day", day);
+    found.ensure(day >= lot.since, "/day", || format!("{day} is before {}, the day they came there", lot.since));
+    found.ensure(day <= today, "/day", || format!("{day} has not come yet: today is {today}"));
+    found.note("/note", note);
+    found.all()
+}
+
 /// Every fault of a pinned pour.
 pub fn pin_faults(pin: &Pin, today: Day) -> Vec<Fault> {
     let mut found = Found::new();

@@ -40,4 +40,7 @@ fn policy(policy: &Policy, found: &mut Found) {
     }
     found.whole("/policy/threads", policy.threads, 1..=64);
     found.whole("/policy/seed", policy.seed, 0..=i64::from(i32::MAX));
+    if let Some(calm) = policy.calm_seconds {
+        found.whole("/policy/calm_seconds", calm, 0..=86_400);
+    }
 }

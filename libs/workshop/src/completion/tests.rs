@@ -42,6 +42,7 @@ fn ticket() -> Ticket {
             finished: 2,
             begun: Millilitres::new(3_000),
             volume: Millilitres::new(27_000),
+            moulds: vec![],
         }],
         labour: Minutes::new(30),
         cautions: vec![],
@@ -58,7 +59,7 @@ fn given(actual: &[(i64, i64)]) -> Given {
 }
 
 fn mixed(ticket: &Ticket, given: &Given) -> Mixed {
-    match complete(ticket, given, at(60), day()).unwrap() {
+    match complete(ticket, std::slice::from_ref(ticket), given, at(60), day()).unwrap() {
         Completion::New(mixed) => *mixed,
         other => panic!("{other:?}"),
     }
@@ -128,7 +129,7 @@ fn a_density_outside_the_limits_is_warned_of_and_one_inside_is_not() {
 #[test]
 fn the_same_again_is_the_same_completion_and_anything_else_is_not() {
     let done = mixed(&ticket(), &given(&[(2, 8_650)])).ticket;
-    let again = |g: &Given| complete(&done, g, at(999), day()).unwrap();
+    let again = |g: &Given| complete(&done, &[], g, at(999), day()).unwrap();
     assert_eq!(again(&given(&[(2, 8_650)])), Completion::SameAgain);
     assert_eq!(again(&given(&[(2, 8_650), (3, 7_000)])), Completion::SameAgain, "the target, said aloud");
     let others = [
@@ -144,18 +145,18 @@ fn the_same_again_is_the_same_completion_and_anything_else_is_not() {
 #[test]
 fn faults_are_told_all_at_once() {
     let wrong = Given { measured_wet_density_kg_m3: Some(9.0), ..given(&[(2, -1), (7, 5)]) };
-    let faults = complete(&ticket(), &wrong, at(0), day()).unwrap_err();
+    let faults = complete(&ticket(), &[], &wrong, at(0), day()).unwrap_err();
     let pointers: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
     assert_eq!(pointers, ["/lines/2", "/lines/7", "/measured_wet_density_kg_m3"]);
 }
 
 #[test]
 fn voiding_an_issued_ticket_only_closes_it() {
-    let Voiding::New(voided) = void(&ticket(), &[], &[], "rain", at(9), day()) else { panic!() };
+    let Voiding::New(voided) = void(&ticket(), &[], &[], &[], "rain", at(9), day()) else { panic!() };
     assert_eq!((voided.ticket.state, voided.ticket.note.as_deref()), (TicketState::Void, Some("rain")));
     assert!(voided.counters.is_empty() && voided.lots.is_empty());
-    assert_eq!(void(&voided.ticket, &[], &[], "rain", at(9), day()), Voiding::SameAgain);
-    let completed = complete(&voided.ticket, &given(&[]), at(9), day()).unwrap();
+    assert_eq!(void(&voided.ticket, &[], &[], &[], "rain", at(9), day()), Voiding::SameAgain);
+    let completed = complete(&voided.ticket, &[], &given(&[]), at(9), day()).unwrap();
     assert!(matches!(completed, Completion::NotNow(_)));
 }
 
@@ -163,7 +164,7 @@ fn voiding_an_issued_ticket_only_closes_it() {
 fn voiding_a_mixed_ticket_counters_its_draws_and_takes_its_lots_back() {
     let mixed = mixed(&ticket(), &given(&[]));
     let (entries, lots) = (entries(&mixed.draws), lots(&mixed.lots));
-    let Voiding::New(voided) = void(&mixed.ticket, &entries, &lots, "lumps", at(99), day()) else { panic!() };
+    let Voiding::New(voided) = void(&mixed.ticket, &[], &entries, &lots, "lumps", at(99), day()) else { panic!() };
     let countered: Vec<_> = voided.counters.iter().map(|c| (c.counters, c.amount.get(), c.kind)).collect();
     let expected = [
         (Some(StockEntryId::new(1)), 8_500, EntryKind::Countered),
@@ -174,7 +175,7 @@ fn voiding_a_mixed_ticket_counters_its_draws_and_takes_its_lots_back() {
     // Countered already, by hand: not again.
     let mut all = entries.clone();
     all.push(StockEntry { id: StockEntryId::new(9), entry: voided.counters[0].clone(), ..entries[0].clone() });
-    let Voiding::New(rest) = void(&mixed.ticket, &all, &lots, "lumps", at(99), day()) else { panic!() };
+    let Voiding::New(rest) = void(&mixed.ticket, &[], &all, &lots, "lumps", at(99), day()) else { panic!() };
     assert_eq!(rest.counters.len(), 1);
 }
 
@@ -184,7 +185,47 @@ fn panels_that_have_gone_on_keep_their_ticket() {
     let mut moved = lots(&mixed.lots);
     moved[0].quantity = 1;
     moved.push(Lot { id: LotId::new(2), stage: Stage::Soaking, ..moved[0].clone() });
-    let answer = void(&mixed.ticket, &entries(&mixed.draws), &moved, "lumps", at(99), day());
+    let answer = void(&mixed.ticket, &[], &entries(&mixed.draws), &moved, "lumps", at(99), day());
     let Voiding::NotNow(why) = answer else { panic!("{answer:?}") };
     assert!(why.contains("poured 2 panels, of which 1"), "{why}");
+}
+
+/// The ticket before: it finishes nothing and begins the panel that [`ticket`] finishes first.
+fn beginner(state: TicketState) -> Ticket {
+    let mut before = Ticket { number: TicketNumber { day: day(), sequence: 1 }, state, ..ticket() };
+    before.fills[0].finished = 0;
+    before
+}
+
+#[test]
+fn a_panel_whose_first_batch_was_void_is_not_whole() {
+    let day_of = [beginner(TicketState::Void), ticket()];
+    let completed = complete(&ticket(), &day_of, &given(&[]), at(60), day()).unwrap();
+    let Completion::New(mixed) = completed else { panic!("{completed:?}") };
+    assert_eq!(mixed.lots[0].quantity, 1);
+    assert!(mixed.warnings[0].contains("2026-05-04-01 was to begin"), "{:?}", mixed.warnings);
+    // Voided later, it takes back just what it made.
+    let lots = lots(&mixed.lots);
+    let voided = void(&mixed.ticket, &day_of, &entries(&mixed.draws), &lots, "lumps", at(99), day());
+    assert!(matches!(voided, Voiding::New(_)), "{voided:?}");
+}
+
+#[test]
+fn voiding_the_first_batch_of_a_panel_takes_it_off_the_lot_of_the_second() {
+    let done = mixed(&ticket(), &given(&[]));
+    let (first, made) = (beginner(TicketState::Mixed), lots(&done.lots));
+    let tickets = [first.clone(), done.ticket.clone()];
+    let Voiding::New(voided) = void(&first, &tickets, &[], &made, "lumps", at(99), day()) else { panic!() };
+    assert_eq!(voided.not_whole, made);
+    assert!(voided.lots.is_empty());
+    // Gone on: it stays as it was.
+    let moved = vec![Lot { stage: Stage::Soaking, ..made[0].clone() }];
+    let Voiding::NotNow(why) = void(&first, &tickets, &[], &moved, "lumps", at(99), day()) else { panic!() };
+    assert!(why.contains("2026-05-04-02 finished"), "{why}");
+    // Of three batches of one panel, the second that is void costs no second panel.
+    let middle = Ticket { number: TicketNumber { day: day(), sequence: 1 }, ..beginner(TicketState::Void) };
+    let earliest = Ticket { number: TicketNumber { day: day(), sequence: 0 }, ..beginner(TicketState::Mixed) };
+    let three = [earliest.clone(), middle, done.ticket.clone()];
+    let Voiding::New(voided) = void(&earliest, &three, &[], &made, "lumps", at(99), day()) else { panic!() };
+    assert!(voided.not_whole.is_empty());
 }

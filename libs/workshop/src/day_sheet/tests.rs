@@ -1,6 +1,7 @@
 //! A day sheet of a small workshop on Monday 4 May 2026.
 
 use super::*;
+use crate::catalogue::Amount;
 use crate::documents::plan;
 use crate::ids::{LotId, MaterialId, RackId, TankId};
 use crate::planning::example::{day, snapshot};
@@ -70,6 +71,7 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         id: DeliveryId::new(id),
         material: MaterialId::parse("cement").unwrap(),
         packs: 1,
+        pack: Amount::new(1),
         expected_on: day(on),
         state,
         arrived_on: None,

@@ -92,6 +92,8 @@ fn workshop() -> Workshop {
             evaluations: None,
             threads: 2,
             seed: 7,
+            calm_seconds: None,
+            night_at: None,
         },
     }
 }
@@ -153,7 +155,7 @@ pub fn snapshot() -> Snapshot {
         on_hand: materials().iter().map(|m| (m.id.clone(), Amount::new(100_000))).collect(),
         materials: materials(),
         deliveries: vec![],
-        finishes: vec![Finish { id: finish.clone(), name: text("Grey, smooth") }],
+        finishes: vec![Finish { id: finish.clone(), name: text("Grey, smooth"), darkness: 50 }],
         mixes: vec![mix("grey"), mix("rapid")],
         holds: revisions.iter().map(|r| (r.id.clone(), Hold { usual: 2, on: BTreeMap::new() })).collect(),
         revisions,
@@ -168,6 +170,7 @@ pub fn snapshot() -> Snapshot {
             name: text("Sides"),
             moulds: 6,
             turnaround_days: 0,
+            life_uses: None,
             out_of_service: vec![],
         }],
         panels: vec![panel],

@@ -40,13 +40,12 @@ fn one(
     day_projected: Option<Day>,
 ) -> facts::Material {
     let on_its_way = || snapshot.deliveries.iter().filter(|d| d.material == material.id);
-    let quantity = |packs: i64| (material.pack.get() * packs) as f64;
     let here_today = |d: &&crate::stock::Delivery| day_projected.is_some_and(|today| today::arrives_today(d, today));
-    let arrived: f64 = on_its_way().filter(here_today).map(|d| quantity(d.packs)).sum();
+    let arrived: f64 = on_its_way().filter(here_today).map(|d| d.ordered().get() as f64).sum();
     let on_hand = snapshot.on_hand.get(&material.id).copied().unwrap_or_default() - drawn;
     let mut expected: Vec<facts::Expected> = on_its_way()
         .filter(|d| !here_today(d))
-        .map(|d| facts::Expected { day: d.expected_on, quantity: quantity(d.packs) })
+        .map(|d| facts::Expected { day: d.expected_on, quantity: d.ordered().get() as f64 })
         .collect();
     expected.sort_by_key(|e| e.day);
     facts::Material {

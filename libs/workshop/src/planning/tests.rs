@@ -108,6 +108,7 @@ fn ticket(state: TicketState) -> Ticket {
             finished: 3,
             begun: Millilitres::ZERO,
             volume: Millilitres::new(30_000),
+            moulds: vec![],
         }],
         labour: Minutes::new(47),
         cautions: vec![],
@@ -241,6 +242,7 @@ fn delivery(on: &str, packs: i64) -> Delivery {
         id: DeliveryId::new(packs),
         material: MaterialId::parse("cement").unwrap(),
         packs,
+        pack: Amount::new(25_000),
         expected_on: day(on),
         state: DeliveryState::OnItsWay,
         arrived_on: None,
@@ -435,7 +437,13 @@ fn a_panel_that_fits_some_tanks_names_them() {
 #[test]
 fn moulds_tanks_and_racks_are_told_with_their_room() {
     let mut s = snapshot();
-    let out = |from: &str, to: &str| OutOfService { from: day(from), to: day(to), moulds: 2, reason: "crack".into() };
+    let out = |from: &str, to: &str| OutOfService {
+        from: day(from),
+        to: day(to),
+        moulds: 2,
+        which: vec![],
+        reason: "crack".into(),
+    };
     s.mould_groups[0].out_of_service = vec![out("2026-04-01", "2026-04-30"), out("2026-05-01", "2026-05-10")];
     let facts = facts(&s);
     let still_out = facts::OutOfService { from: day("2026-05-01"), to: day("2026-05-10"), moulds: 2 };

@@ -135,6 +135,7 @@ fn on_its_way(id: i64, packs: i64) -> Delivery {
         id: DeliveryId::new(id),
         material: snapshot().materials[0].id.clone(),
         packs,
+        pack: Amount::new(25_000),
         expected_on: day("2026-05-11"),
         state: DeliveryState::OnItsWay,
         arrived_on: None,

@@ -10,6 +10,7 @@ use serde::Serialize;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 use store::Tx;
+use store::fail_points::reached;
 use store::idempotency::Kept;
 use workshop::Fault;
 
@@ -240,7 +241,9 @@ where
         };
         store::idempotency::keep(&tx, state.now(), key, &asked.route, &kept).await?;
     }
+    reached("answer.written");
     tx.commit().await?;
+    reached("answer.kept");
     Ok(reply)
 }
 

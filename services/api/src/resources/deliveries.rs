@@ -4,6 +4,7 @@ use actix_web::web::{Data, Path, Query};
 use actix_web::{delete, get, post};
 use serde::Deserialize;
 use store::deliveries::NewDelivery;
+use store::fail_points::reached;
 use store::{Record, Versioned};
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -98,16 +99,14 @@ async fn arrive(state: Data<State>, id: Path<i64>, body: Body<Arrival>) -> Answe
         }
         let today = state.today(tx).await?;
         let arrived_on = body.value.arrived_on.unwrap_or(today);
-        let material = Material::find(tx, &found.value.material).await?;
-        let material =
-            material.ok_or_else(|| Problem::internal("a delivery is of a material that is not there"))?.value;
-        let all = Amount::new(material.pack.get() * found.value.packs);
+        let all = found.value.ordered();
         let received = body.value.received.map_or(all, Amount::new);
         let faults = checks::stock::arrival_faults(arrived_on, received, today);
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
         let here = store::deliveries::receive(tx, id, found.version, arrived_on, received).await?;
+        reached("receive.noted");
         let entry = domain::NewStockEntry {
             material: found.value.material,
             day: arrived_on,
@@ -120,6 +119,7 @@ async fn arrive(state: Data<State>, id: Path<i64>, body: Body<Arrival>) -> Answe
             note: body.value.note.clone(),
         };
         store::stock::append(tx, state.now(), &entry).await?;
+        reached("receive.entered");
         Ok(shown(here)?.reply())
     })
     .await

@@ -15,6 +15,7 @@ use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
+use crate::wire::losses::{GivenScrap, Loss, LotLosses};
 use crate::wire::lots::{GivenDispatch, GivenLot, GivenMove, Lot, Stage};
 
 const NOUN: &str = "lot";
@@ -118,12 +119,63 @@ async fn dispatch(state: Data<State>, id: Path<i64>, body: Body<GivenDispatch>) 
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
-        Reply::json(&Lot::from(store::lots::dispatch(tx, id, quantity, day, order).await?))
+        let (_, left) = store::lots::dispatch(tx, id, quantity, day, order).await?;
+        Reply::json(&Lot::from(left.value))
     })
     .await
 }
 
+#[utoipa::path(
+    tag = "lots", summary = "Scrap panels of a lot", description = "They are not fit to be sold: they come off the lot at the stage it is in, with a cause from the workshop's own list, and the plan is out of date.",
+    security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they are in", minimum = 1)), request_body = GivenScrap,
+    responses((status = 200, description = "The lot as it is now", body = LotLosses))
+)]
+#[post("/lots/{id}/scrap")]
+async fn scrap(state: Data<State>, id: Path<i64>, body: Body<GivenScrap>) -> Answer {
+    let id = LotId::new(*id);
+    once(&state, &body.asked, async |tx| {
+        let lot = found(tx, id).await?;
+        let today = state.today(tx).await?;
+        let given = body.value.clone();
+        let day = given.day.unwrap_or(today);
+        let faults = checks::lots::scrap_faults(&lot.value, given.quantity, day, given.note.as_deref(), today);
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        let loss = domain::LotLoss {
+            lot: id,
+            day,
+            quantity: given.quantity,
+            kind: domain::LossKind::Scrapped,
+            cause: Some(given.cause),
+            note: given.note,
+        };
+        let left = store::lots::lose(tx, &loss, lot.version).await?;
+        with_losses(tx, left.value).await
+    })
+    .await
+}
+
+async fn with_losses(tx: &Tx, lot: domain::Lot) -> Answer {
+    let losses = store::lots::losses_of(tx, lot.id).await?.into_iter().map(Loss::from).collect();
+    Reply::json(&LotLosses { lot: Lot::from(lot), losses })
+}
+
+#[utoipa::path(
+    tag = "lots", summary = "What was lost of a lot", description = "Everything that came off it without going on, in the order it was written down.",
+    params(("id" = i64, Path, description = "Its number", minimum = 1)),
+    responses((status = 200, description = "The lot and its losses", body = LotLosses))
+)]
+#[get("/lots/{id}/losses")]
+async fn lost(state: Data<State>, id: Path<i64>) -> Answer {
+    let tx = state.store.read().await?;
+    let lot = found(&tx, LotId::new(*id)).await?;
+    let answer = with_losses(&tx, lot.value).await;
+    tx.rollback().await?;
+    answer
+}
+
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(list).service(create).service(read).service(advance).service(dispatch);
+    service.service(list).service(create).service(read).service(advance).service(dispatch).service(scrap).service(lost);
 }

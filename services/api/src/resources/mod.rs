@@ -19,6 +19,7 @@ pub mod lots;
 pub mod materials;
 pub mod mixes;
 pub mod mould_groups;
+pub mod moulds;
 pub mod order_files;
 pub mod orders;
 pub mod pages;
@@ -32,6 +33,7 @@ pub mod proportions;
 pub mod quotes;
 pub mod racks;
 pub mod revisions;
+pub mod scrap_causes;
 pub mod sets;
 pub mod stock;
 pub mod tables;
@@ -39,13 +41,14 @@ pub mod tanks;
 pub mod ticket_sheet;
 pub mod tickets;
 pub mod tokens;
+pub mod traces;
 pub mod trials;
 pub mod workshop;
 
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 38] = [
+    let all: [fn(&mut ServiceConfig); 41] = [
         crate::pages::configure,
         pages::configure,
         health::configure,
@@ -61,6 +64,7 @@ pub fn configure(service: &mut ServiceConfig) {
         panels::configure,
         sets::configure,
         mould_groups::configure,
+        moulds::configure,
         tanks::configure,
         racks::configure,
         tables::configure,
@@ -70,6 +74,8 @@ pub fn configure(service: &mut ServiceConfig) {
         projection::configure,
         stock::configure,
         deliveries::configure,
+        traces::configure,
+        scrap_causes::configure,
         lots::configure,
         pins::configure,
         planning_runs::configure,

@@ -3,7 +3,7 @@
 use actix_web::web::Data;
 use actix_web::{get, put};
 use chrono::{DateTime, Utc};
-use store::{Tx, runs};
+use store::{Tx, marks, runs};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::documents::{Explanation, Facts, Plan as PlanDocument};
@@ -12,9 +12,12 @@ use workshop::runs::PlanningRun;
 
 use crate::http::body::Body;
 use crate::http::problem::Problem;
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown};
 use crate::state::State;
-use crate::wire::planning::{GivenPlan, Plan};
+use crate::wire::planning::{GivenPlan, Mark, Plan};
+
+/// Most changes told of at a time.
+const MOST_MARKS: u64 = 500;
 
 /// The plan in force, its run and its documents read.
 pub struct InForce {
@@ -112,7 +115,24 @@ async fn replace(state: Data<State>, seen: IfMatch, body: Body<GivenPlan>) -> An
     Ok(now_in_force.shown()?.reply())
 }
 
+#[utoipa::path(
+    tag = "planning", summary = "What the plan in force does not know yet",
+    description = "Everything that changed since its facts were read and matters to it, the earliest first, at most 500. Nothing: it is up to date. Once a calm has followed, and at night, a worker plans anew by itself.",
+    responses((status = 200, description = "The changes", body = Vec<Mark>))
+)]
+#[get("/marks")]
+async fn unknown_to_it(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let known = match runs::in_force(&tx).await? {
+        Some((run, ..)) => marks::known(&tx, run).await?,
+        None => 0,
+    };
+    let found = marks::after(&tx, known, MOST_MARKS).await?;
+    tx.rollback().await?;
+    Reply::json(&found.into_iter().map(Mark::from).collect::<Vec<_>>())
+}
+
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(read).service(replace);
+    service.service(read).service(replace).service(unknown_to_it);
 }

@@ -3,14 +3,16 @@
 use actix_web::http::header::ACCEPT;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, get, post};
+use chrono::NaiveDate as Day;
 use feeds::table::{Style, Table};
+use store::fail_points::reached;
 use store::{Record, Tx, lots, stock, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue::Material;
 use workshop::completion::{Completion, Mixed, Voided, Voiding, complete, void};
 use workshop::ids::TicketNumber;
-use workshop::lots::Lot as DomainLot;
+use workshop::lots::{LossKind, Lot as DomainLot, LotLoss};
 use workshop::projection::unit_sign;
 
 use super::day_sheet::day_named;
@@ -101,7 +103,8 @@ async fn completion(state: Data<State>, text: Path<String>, body: Body<GivenComp
     once(&state, &body.asked, async |tx| {
         let found = tickets::find(tx, number).await?.ok_or_else(|| Problem::not_found("ticket", number))?;
         let today = state.today(tx).await?;
-        match complete(&found.value, &body.value, state.now(), today).map_err(Problem::faulty)? {
+        let others = of_its_day(tx, number).await?;
+        match complete(&found.value, &others, &body.value, state.now(), today).map_err(Problem::faulty)? {
             Completion::New(mixed) => completed(&state, tx, *mixed, found.version).await,
             Completion::SameAgain => again(tx, found.value).await,
             Completion::NotNow(why) => Err(not_now(number, &why)),
@@ -118,8 +121,10 @@ pub(super) fn not_now(number: TicketNumber, why: &str) -> Problem {
 async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64) -> Answer {
     let mut warnings = mixed.warnings;
     let units = units(tx).await?;
+    reached("complete.decided");
     for draw in &mixed.draws {
         let entry = stock::append(tx, state.now(), draw).await?;
+        reached("complete.first-draw");
         let below = -entry.balance.get();
         if below > 0 {
             let unit = units.get(&draw.material).map_or("", |unit| unit_sign(*unit));
@@ -129,11 +134,14 @@ async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64) -> Answer
             ));
         }
     }
+    reached("complete.draws");
     let mut made = Vec::new();
     for lot in &mixed.lots {
         made.push(Lot::from(lots::insert(tx, lot).await?));
     }
+    reached("complete.lots");
     let ticket = tickets::close(tx, &mixed.ticket, version).await?;
+    reached("complete.closed");
     Reply::json(&Completed { ticket: Ticket::of(ticket.value, &units), lots: made, warnings })
 }
 
@@ -142,6 +150,11 @@ async fn again(tx: &Tx, ticket: workshop::tickets::Ticket) -> Answer {
     let (units, lots) = (units(tx).await?, of_ticket(tx, ticket.number).await?);
     let lots = lots.into_iter().map(Lot::from).collect();
     Reply::json(&Completed { ticket: Ticket::of(ticket, &units), lots, warnings: Vec::new() })
+}
+
+/// All tickets of the day of one.
+async fn of_its_day(tx: &Tx, number: TicketNumber) -> Result<Vec<workshop::tickets::Ticket>, Problem> {
+    Ok(tickets::of_day(tx, number.day).await?.into_iter().map(|t| t.value).collect())
 }
 
 async fn of_ticket(tx: &Tx, number: TicketNumber) -> Result<Vec<DomainLot>, Problem> {
@@ -161,10 +174,10 @@ async fn voiding(state: Data<State>, text: Path<String>, body: Body<GivenVoid>) 
     let number = number(&text)?;
     once(&state, &body.asked, async |tx| {
         let found = tickets::find(tx, number).await?.ok_or_else(|| Problem::not_found("ticket", number))?;
-        let (entries, lots) = (stock::of_ticket(tx, number).await?, of_ticket(tx, number).await?);
-        let today = state.today(tx).await?;
-        match void(&found.value, &entries, &lots, &body.value, state.now(), today) {
-            Voiding::New(voided) => voided_ticket(&state, tx, *voided, found.version).await,
+        let (others, entries) = (of_its_day(tx, number).await?, stock::of_ticket(tx, number).await?);
+        let (lots, today) = (lots::all_present(tx).await?, state.today(tx).await?);
+        match void(&found.value, &others, &entries, &lots, &body.value, state.now(), today) {
+            Voiding::New(voided) => voided_ticket(&state, tx, *voided, found.version, today).await,
             Voiding::SameAgain => Reply::json(&Ticket::of(found.value, &units(tx).await?)),
             Voiding::NotNow(why) => Err(not_now(number, &why)),
         }
@@ -172,14 +185,22 @@ async fn voiding(state: Data<State>, text: Path<String>, body: Body<GivenVoid>) 
     .await
 }
 
-/// Writes a voiding: the counters, the lots taken back, the ticket.
-async fn voided_ticket(state: &State, tx: &Tx, voided: Voided, version: i64) -> Answer {
+/// Writes a voiding: the counters, the lots taken back, the panels of others that it was to begin, the ticket.
+async fn voided_ticket(state: &State, tx: &Tx, voided: Voided, version: i64, today: Day) -> Answer {
     for counter in &voided.counters {
         stock::append(tx, state.now(), counter).await?;
     }
     for lot in &voided.lots {
         if let Some(there) = lots::find(tx, lot.id).await? {
-            lots::take_back(tx, lot.id, there.version).await?;
+            lots::take_back(tx, lot.id, today, there.version).await?;
+        }
+    }
+    for lot in &voided.not_whole {
+        if let Some(there) = lots::find(tx, lot.id).await? {
+            let (kind, note) =
+                (LossKind::NotWhole, Some(format!("its first batch, {}, is void", voided.ticket.number)));
+            let loss = LotLoss { lot: lot.id, day: today, quantity: 1, kind, cause: None, note };
+            lots::lose(tx, &loss, there.version).await?;
         }
     }
     let ticket = tickets::close(tx, &voided.ticket, version).await?;

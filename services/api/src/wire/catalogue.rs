@@ -154,20 +154,32 @@ impl From<domain::Material> for Material {
 /// What a customer chooses: colour and surface.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(example = json!({ "id": "grey-smooth", "name": "Grey, smooth" }))]
+#[schema(example = json!({ "id": "grey-smooth", "name": "Grey, smooth", "darkness_percent": 40 }))]
 pub struct Finish {
     /// Its id.
     pub id: Id,
     /// As people say it.
     #[schema(min_length = 1, max_length = 200)]
     pub name: String,
+    /// How dark it is, 0 (white) to 100 (black): paler mixes go through the mixer first. 50 where it is not given.
+    #[serde(default = "middling")]
+    #[schema(minimum = 0, maximum = 100)]
+    pub darkness_percent: i64,
+}
+
+fn middling() -> i64 {
+    domain::MIDDLING_DARKNESS
 }
 
 impl Incoming for Finish {
     type Domain = domain::Finish;
 
     fn into_domain(self) -> Result<domain::Finish, Vec<Fault>> {
-        let finish = domain::Finish { id: id("/id", FinishId::parse, &self.id)?, name: self.name };
+        let finish = domain::Finish {
+            id: id("/id", FinishId::parse, &self.id)?,
+            name: self.name,
+            darkness: self.darkness_percent,
+        };
         let faults = checks::catalogue::finish_faults(&finish);
         sound(finish, faults)
     }
@@ -175,7 +187,7 @@ impl Incoming for Finish {
 
 impl From<domain::Finish> for Finish {
     fn from(f: domain::Finish) -> Self {
-        Self { id: Id::of(&f.id), name: f.name }
+        Self { id: Id::of(&f.id), name: f.name, darkness_percent: f.darkness }
     }
 }
 
@@ -255,8 +267,8 @@ impl From<domain::PanelSet> for PanelSet {
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
-    "id": "side-moulds", "name": "Side moulds 900", "moulds": 10, "turnaround_days": 1,
-    "out_of_service": [{ "from": "2026-05-11", "to": "2026-05-15", "moulds": 2, "reason": "new hinges" }],
+    "id": "side-moulds", "name": "Side moulds 900", "moulds": 10, "turnaround_days": 1, "life_uses": 150,
+    "out_of_service": [{ "from": "2026-05-11", "to": "2026-05-15", "moulds": 2, "which": [4, 9], "reason": "new hinges" }],
 }))]
 pub struct MouldGroup {
     /// Its id.
@@ -270,6 +282,9 @@ pub struct MouldGroup {
     /// 1: a mould stripped on a day is not poured again that day; 0: it may be.
     #[schema(minimum = 0, maximum = 1)]
     pub turnaround_days: i64,
+    /// Pours after which a mould is worn out; leave it out where nobody knows.
+    #[schema(minimum = 1, maximum = 1000000)]
+    pub life_uses: Option<i64>,
     /// Moulds missing for a while.
     #[schema(max_items = 200)]
     #[serde(default)]
@@ -287,6 +302,10 @@ pub struct OutOfService {
     /// How many.
     #[schema(minimum = 1, maximum = 10000)]
     pub moulds: i64,
+    /// Which, by the numbers painted on them; the highest where fewer are named than are missing.
+    #[schema(max_items = 10000)]
+    #[serde(default)]
+    pub which: Vec<i64>,
     /// Why.
     #[schema(max_length = 500)]
     pub reason: String,
@@ -300,6 +319,7 @@ impl Incoming for MouldGroup {
             from: o.from,
             to: o.to,
             moulds: o.moulds,
+            which: o.which,
             reason: o.reason,
         });
         let group = domain::MouldGroup {
@@ -307,6 +327,7 @@ impl Incoming for MouldGroup {
             name: self.name,
             moulds: self.moulds,
             turnaround_days: self.turnaround_days,
+            life_uses: self.life_uses,
             out_of_service: missing.collect(),
         };
         let faults = checks::catalogue::mould_group_faults(&group);
@@ -320,6 +341,7 @@ impl From<domain::MouldGroup> for MouldGroup {
             from: o.from,
             to: o.to,
             moulds: o.moulds,
+            which: o.which,
             reason: o.reason,
         });
         Self {
@@ -327,6 +349,7 @@ impl From<domain::MouldGroup> for MouldGroup {
             name: g.name,
             moulds: g.moulds,
             turnaround_days: g.turnaround_days,
+            life_uses: g.life_uses,
             out_of_service: missing.collect(),
         }
     }

@@ -9,8 +9,10 @@ pub mod catalogue;
 pub mod changes;
 pub mod corrections;
 pub mod day;
+pub mod losses;
 pub mod lots;
 pub mod mixes;
+pub mod moulds;
 pub mod office;
 pub mod orders;
 pub mod panels;
@@ -22,6 +24,7 @@ pub mod quotes;
 pub mod site;
 pub mod stock;
 pub mod tickets;
+pub mod trace;
 pub mod trial_findings;
 pub mod trials;
 

@@ -146,6 +146,24 @@ impl Incoming for GivenPlan {
     }
 }
 
+/// Something that changed since the facts of the plan in force were read.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({ "at": "2026-05-04T09:12:00Z", "what": "order", "detail": "order 'TH-1042' is new" }))]
+pub struct Mark {
+    /// When it was written down.
+    pub at: DateTime<Utc>,
+    /// What kind of thing changed.
+    pub what: String,
+    /// What happened to it, in a few words.
+    pub detail: String,
+}
+
+impl From<store::marks::Mark> for Mark {
+    fn from(mark: store::marks::Mark) -> Self {
+        Self { at: mark.at, what: mark.what, detail: mark.detail }
+    }
+}
+
 /// The plan in force.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({

@@ -77,7 +77,7 @@ impl From<Weekday> for WeekdayText {
     "working_weekdays": ["monday", "tuesday", "wednesday", "thursday", "friday"], "labour_minutes": 840, "mixer_batches": 6,
     "issue_at": "06:00", "pour_at": "15:00", "strip_at": "08:00", "least_air_c": 5.0, "usual_air_c": 15.0,
     "tank_gap_mm": 15, "rack_gap_mm": 40, "scale_resolution_g": 5, "lifting_limit_g": 25000, "taking_over": "by_itself",
-    "policy": { "horizon_days": 60, "unmet_days": 30, "steady_days": 3, "late_price_minor": 500, "seconds": 30, "threads": 2, "seed": 1 },
+    "policy": { "horizon_days": 60, "unmet_days": 30, "steady_days": 3, "late_price_minor": 500, "seconds": 30, "threads": 2, "seed": 1, "calm_seconds": 120, "night_at": "02:00" },
 }))]
 pub struct Workshop {
     /// Its name.
@@ -161,6 +161,13 @@ pub struct Policy {
     /// Seed of a run.
     #[schema(minimum = 0, maximum = 2147483647)]
     pub seed: i64,
+    /// Seconds without a further change after which a plan that is out of date is made anew; null where that waits for a
+    /// person.
+    #[schema(minimum = 0, maximum = 86400)]
+    pub calm_seconds: Option<i64>,
+    /// Local time at which a plan is made every night, whatever changed; null where that is not wanted.
+    #[schema(format = "time")]
+    pub night_at: Option<String>,
 }
 
 impl Incoming for Workshop {
@@ -194,6 +201,8 @@ impl Incoming for Workshop {
                 evaluations: self.policy.evaluations,
                 threads: self.policy.threads,
                 seed: self.policy.seed,
+                calm_seconds: self.policy.calm_seconds,
+                night_at: self.policy.night_at.map(|text| time("/policy/night_at", &text)).transpose()?,
             },
         };
         let mut faults = checks::site::faults(&workshop);
@@ -240,6 +249,8 @@ impl From<domain::Workshop> for Workshop {
                 evaluations: w.policy.evaluations,
                 threads: w.policy.threads,
                 seed: w.policy.seed,
+                calm_seconds: w.policy.calm_seconds,
+                night_at: w.policy.night_at.map(time),
             },
         }
     }

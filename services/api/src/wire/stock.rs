@@ -230,7 +230,7 @@ impl Incoming for GivenDelivery {
 
 /// A delivery.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-#[schema(example = json!({ "id": 3, "material": "cement", "packs": 20, "expected_on": "2026-05-07", "state": "on_its_way", "arrived_on": null, "received": null }))]
+#[schema(example = json!({ "id": 3, "material": "cement", "packs": 20, "pack": 25000, "expected_on": "2026-05-07", "state": "on_its_way", "arrived_on": null, "received": null }))]
 pub struct Delivery {
     /// Its number.
     pub id: i64,
@@ -238,6 +238,8 @@ pub struct Delivery {
     pub material: Id,
     /// How many packs.
     pub packs: i64,
+    /// What a pack held when they were ordered, in the material's own unit.
+    pub pack: i64,
     /// Day it should come.
     pub expected_on: NaiveDate,
     /// Where it stands.
@@ -254,6 +256,7 @@ impl From<domain::Delivery> for Delivery {
             id: d.id.get(),
             material: Id::of(&d.material),
             packs: d.packs,
+            pack: d.pack.get(),
             expected_on: d.expected_on,
             state: d.state.into(),
             arrived_on: d.arrived_on,

@@ -53,7 +53,7 @@ words!(
     ],
     "foam_volume_l": 16.1, "foam_mass_g": 803,
     "wet_density_kg_m3": 960.0, "wet_density_low_kg_m3": 920.0, "wet_density_high_kg_m3": 1000.0,
-    "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5 }],
+    "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5, "moulds": [3, 7, 1] }],
     "labour_minutes": 50, "cautions": ["Wet cement burns: …"], "issued_at": "2026-05-04T05:00:00Z", "closed_at": null,
     "measured_wet_density_kg_m3": null, "note": null,
 }))]
@@ -134,6 +134,8 @@ pub struct Fill {
     pub begun_volume_l: f64,
     /// Litres of this panel poured from this batch.
     pub volume_l: f64,
+    /// The moulds, by the numbers painted on them: of the panels it finishes, then of the one it begins.
+    pub moulds: Vec<i64>,
 }
 
 /// What each material is counted in.
@@ -162,6 +164,7 @@ impl Ticket {
             finished_panels: f.finished,
             begun_volume_l: litres(f.begun),
             volume_l: litres(f.volume),
+            moulds: f.moulds,
         };
         Self {
             number: t.number.to_string(),
@@ -243,7 +246,7 @@ impl Incoming for GivenCompletion {
         "lines": [{ "position": 2, "kind": "ingredient", "material": "cement", "mass_g": 20310, "unit": "gram", "target": 20310, "actual": 20350, "drawn_from_stock": true }],
         "foam_volume_l": 16.1, "foam_mass_g": 803,
         "wet_density_kg_m3": 960.0, "wet_density_low_kg_m3": 920.0, "wet_density_high_kg_m3": 1000.0,
-        "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5 }],
+        "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5, "moulds": [3, 7, 1] }],
         "labour_minutes": 50, "cautions": ["Wet cement burns: …"], "issued_at": "2026-05-04T05:00:00Z", "closed_at": "2026-05-04T13:10:00Z",
         "measured_wet_density_kg_m3": 955.0, "note": null,
     },

@@ -53,6 +53,7 @@ async fn foamed_ticket(world: &World) -> String {
             finished: 2,
             begun: Millilitres::ZERO,
             volume: Millilitres::new(21_600),
+            moulds: vec![],
         }],
         labour: Minutes::new(40),
         cautions: vec![],

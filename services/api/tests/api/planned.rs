@@ -166,6 +166,7 @@ fn ticket(run: RunId, sequence: u32, finished: i64) -> Ticket {
             finished,
             begun: Millilitres::ZERO,
             volume: Millilitres::new(10_800 * finished),
+            moulds: vec![],
         }],
         labour: Minutes::new(51),
         cautions: vec!["Wet cement burns: wear gloves.".into()],

@@ -180,6 +180,7 @@ pub fn furniture() -> Vec<(&'static str, Value)> {
     vec![
         ("/finishes", json!({ "id": "grey", "name": "Grey, smooth" })),
         ("/finishes", json!({ "id": "slate", "name": "Slate, smooth" })),
+        ("/scrap-causes", json!({ "id": "cracked", "name": "Cracked in the mould" })),
         ("/materials", material("cement", "portland_cement", 3.15)),
         ("/materials", material("sand", "aggregate", 2.65)),
         (

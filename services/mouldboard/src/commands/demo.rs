@@ -95,7 +95,7 @@ async fn show(settings: Settings, clock: Clock) -> anyhow::Result<()> {
 
 /// A database with the invented workshop in it, planned, today's tickets issued.
 async fn prepared(settings: &Settings, clock: &Clock) -> anyhow::Result<Store> {
-    let store = super::open(settings).await?;
+    let store = super::open(settings).await?.told_time_by(clock.clone());
     store.migrate().await.context("making the demonstration's tables")?;
     let config = worker::Config::new("demonstration", clock.clone());
     if demo::seed(&store, clock()).await? {

@@ -1,6 +1,7 @@
 //! One command, one file.
 
 pub mod archive;
+pub mod audit;
 pub mod check;
 pub mod demo;
 pub mod migrate;

@@ -26,7 +26,13 @@ pub fn worker_alone(loaded: &Loaded) -> anyhow::Result<ExitCode> {
     start(&loaded.settings, false, true)
 }
 
+/// Names the step at which a test wants this process to die; see `store::fail_points`.
+const DIE_AT: &str = "MOULDBOARD_TEST_DIE_AT";
+
 fn start(settings: &Settings, with_api: bool, with_worker: bool) -> anyhow::Result<ExitCode> {
+    if let Ok(step) = std::env::var(DIE_AT) {
+        store::fail_points::arm(&step).map_err(anyhow::Error::msg).context(DIE_AT)?;
+    }
     telemetry::start(settings);
     super::block_on(async {
         let store = super::open_ready(settings).await?;

@@ -4,9 +4,9 @@ use chrono::NaiveDate as Day;
 use quantities::{Millilitres, Millimetres, MinorUnits, Minutes, Pieces};
 use workshop::catalogue::{
     Amount, Finish, Material, MaterialKind, MouldGroup, OutOfService, Panel, PanelSet, PerPanel, PriceBreak, Rack,
-    Rows, StockUnit, Suit, Supply, Tank,
+    Rows, ScrapCause, StockUnit, Suit, Supply, Tank,
 };
-use workshop::ids::{FinishId, MaterialId, MouldGroupId, PanelId, RackId, RevisionId, SetId, TankId};
+use workshop::ids::{FinishId, MaterialId, MouldGroupId, PanelId, RackId, RevisionId, ScrapCauseId, SetId, TankId};
 
 use super::day;
 
@@ -88,12 +88,27 @@ pub fn materials() -> anyhow::Result<Vec<Material>> {
     Ok(list)
 }
 
+/// Why panels are scrapped here.
+pub fn scrap_causes() -> anyhow::Result<Vec<ScrapCause>> {
+    let named = [
+        ("corner-broken", "Corner broken while stripping"),
+        ("foam-collapsed", "Foam collapsed in the mould"),
+        ("crazed", "Crazed while drying"),
+        ("dropped", "Dropped or knocked over"),
+    ];
+    named.into_iter().map(|(id, name)| Ok(ScrapCause { id: ScrapCauseId::parse(id)?, name: name.into() })).collect()
+}
+
 /// Three finishes.
 pub fn finishes() -> anyhow::Result<Vec<Finish>> {
-    [("charcoal", "Charcoal, smooth"), ("grey", "Natural grey, smooth"), ("stone", "Stone, washed gravel face")]
-        .into_iter()
-        .map(|(id, name)| Ok(Finish { id: FinishId::parse(id)?, name: name.into() }))
-        .collect()
+    [
+        ("charcoal", "Charcoal, smooth", 85),
+        ("grey", "Natural grey, smooth", 40),
+        ("stone", "Stone, washed gravel face", 45),
+    ]
+    .into_iter()
+    .map(|(id, name, darkness)| Ok(Finish { id: FinishId::parse(id)?, name: name.into(), darkness }))
+    .collect()
 }
 
 /// Four mould groups, 26 moulds; one long mould is away for repair in the second week.
@@ -104,9 +119,16 @@ pub fn mould_groups() -> anyhow::Result<Vec<MouldGroup>> {
             name: name.into(),
             moulds,
             turnaround_days,
+            life_uses: Some(120),
             out_of_service: out
                 .into_iter()
-                .map(|(from, to, moulds, reason)| OutOfService { from, to, moulds, reason: reason.into() })
+                .map(|(from, to, moulds, reason)| OutOfService {
+                    from,
+                    to,
+                    moulds,
+                    which: vec![],
+                    reason: reason.into(),
+                })
                 .collect(),
         })
     };

@@ -45,6 +45,7 @@ async fn write_workshop(tx: &Tx, site: &Workshop, now: DateTime<Utc>) -> anyhow:
     insert_all(tx, site::calendar()?).await?;
     insert_all(tx, catalogue::materials()?).await?;
     insert_all(tx, catalogue::finishes()?).await?;
+    insert_all(tx, catalogue::scrap_causes()?).await?;
     insert_all(tx, mixes::mixes()?).await?;
     for revision in mixes::revisions()? {
         store::standings::insert(tx, &revision, now).await.context("writing a mix revision")?;

@@ -240,6 +240,7 @@ mod tests {
                 finished,
                 begun: Millilitres::new(begun),
                 volume: Millilitres::new(30_000),
+                moulds: vec![],
             })
         };
         assert_eq!(said(2, 0), "fills 2 x side in sides");

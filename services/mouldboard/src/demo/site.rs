@@ -36,6 +36,8 @@ pub fn workshop() -> Workshop {
             evaluations: Some(4_000),
             threads: 1,
             seed: 1,
+            calm_seconds: Some(120),
+            night_at: NaiveTime::from_hms_opt(2, 0, 0),
         },
     }
 }

@@ -213,6 +213,7 @@ impl<'a> Catalogue<'a> {
                 finished: 0,
                 begun: Millilitres::ZERO,
                 volume: Millilitres::ZERO,
+                moulds: vec![],
             });
             fill.volume += Millilitres::new(part.volume);
             match part.finishes {

@@ -2,9 +2,11 @@
 //! all, however many workers try.
 
 use chrono::NaiveDate as Day;
+use store::fail_points::reached;
 use store::{Record, Store, StoreError, Tx};
-use store::{runs, site, tickets};
+use store::{lots, moulds, runs, site, tickets};
 use workshop::catalogue::{Material, MixRevision, Panel};
+use workshop::moulds::{expect_strips, give};
 use workshop::site::CalendarDay;
 
 use super::{Inputs, decide_tickets};
@@ -31,7 +33,9 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, key: &str) -> Resu
     };
     match issued {
         Ok(count) => {
+            reached("issue.written");
             tx.commit().await?;
+            reached("issue.kept");
             Ok(format!("{count} tickets"))
         }
         // Another worker was faster: the same tickets are out.
@@ -69,7 +73,11 @@ async fn issue(tx: &Tx, config: &Config, day: Day) -> Result<Option<Result<usize
         revisions: &revisions,
         panels: &panels,
     };
-    let decided = decide_tickets(&inputs)
+    let mut decided = decide_tickets(&inputs)
         .map_err(|faults| JobError::Input(format!("the tickets of {day} cannot be written: {}", joined(&faults))))?;
+    let (mut shelves, uses) = (moulds::shelves(tx).await?, moulds::all(tx).await?);
+    expect_strips(&mut shelves, &uses, &lots::all_present(tx).await?, &panels, &plan, day);
+    give(&shelves, &mut decided, day);
+    reached("issue.decided");
     Ok(Some(tickets::insert_day(tx, day, run, issued_at, &decided).await.map(|()| decided.len())))
 }

@@ -123,6 +123,8 @@ pub(crate) fn workshop() -> Workshop {
             evaluations: None,
             threads: 1,
             seed: 7,
+            calm_seconds: None,
+            night_at: None,
         },
     }
 }
@@ -355,7 +357,7 @@ pub(crate) fn snapshot() -> workshop::planning::Snapshot {
         materials: w.materials,
         on_hand: BTreeMap::new(),
         deliveries: vec![],
-        finishes: vec![Finish { id: finish.clone(), name: "Grey, smooth".into() }],
+        finishes: vec![Finish { id: finish.clone(), name: "Grey, smooth".into(), darkness: 50 }],
         mixes: vec![mix("grey"), mix("rapid")],
         revisions: w.revisions,
         panels: w.panels,

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use store::{Record, Tx};
-use store::{deliveries, lots, orders, pins, runs, site, stock, tickets};
+use store::{deliveries, lots, marks, orders, pins, runs, site, stock, tickets};
 use workshop::catalogue::{Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use workshop::documents::Plan;
 use workshop::ids::RunId;
@@ -23,6 +23,8 @@ pub(crate) struct Reading {
     pub issued_today: bool,
     /// The plan in force.
     pub parent: Option<RunId>,
+    /// The last change that is in it.
+    pub mark: i64,
 }
 
 pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobError> {
@@ -56,7 +58,8 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
         issued_plan: plan_of(tx, issued_from).await?,
         holds: Holds::new(),
     };
-    Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent })
+    let mark = marks::last(tx).await?;
+    Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent, mark })
 }
 
 async fn plan_of(tx: &Tx, run: Option<RunId>) -> Result<Option<Plan>, JobError> {

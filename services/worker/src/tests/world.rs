@@ -40,7 +40,10 @@ impl World {
 
     /// The same, its settings changed.
     pub async fn with(store: Store, change: impl FnOnce(&mut Workshop)) -> Self {
-        let world = Self { store, now: Arc::new(AtomicI64::new(0)) };
+        let now = Arc::new(AtomicI64::new(0));
+        let told = now.clone();
+        let clock = Arc::new(move || DateTime::from_timestamp(told.load(Ordering::SeqCst), 0).unwrap());
+        let world = Self { store: store.told_time_by(clock), now };
         world.set(EARLY);
         let tx = world.store.write().await.unwrap();
         furnish(&tx, world.now(), change).await;
@@ -123,6 +126,7 @@ async fn furnish(tx: &Tx, now: DateTime<Utc>, change: impl FnOnce(&mut Workshop)
         name: "Sides".into(),
         moulds: 4,
         turnaround_days: 0,
+        life_uses: None,
         out_of_service: vec![],
     };
     let rows = |count| Rows { count, usable: Millimetres::new(2_000) };

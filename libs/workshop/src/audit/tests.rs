@@ -1,0 +1,257 @@
+//! A small sound workshop, and each way it can be spoilt.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Utc};
+use quantities::{Grams, Millilitres, Minutes};
+
+use super::*;
+use crate::catalogue::Amount;
+use crate::ids::*;
+use crate::lots::{LossKind, Stage};
+use crate::moulds::UseState;
+use crate::stock::{DeliveryState, EntryKind, NewStockEntry};
+use crate::tickets::{Fill, LineKind, TicketLine, TicketState};
+
+fn day() -> Day {
+    "2026-05-04".parse().unwrap()
+}
+
+fn at() -> DateTime<Utc> {
+    DateTime::UNIX_EPOCH
+}
+
+fn cement() -> MaterialId {
+    MaterialId::parse("cement").unwrap()
+}
+
+fn panel() -> PanelId {
+    PanelId::parse("side").unwrap()
+}
+
+/// A ticket that draws 100 of cement and finishes so many panels, leaving one begun where litres are given.
+fn ticket(sequence: u32, state: TicketState, finished: i64, begun: i64) -> Ticket {
+    let actual = (state == TicketState::Mixed).then_some(Amount::new(100));
+    let line = TicketLine {
+        position: 1,
+        kind: LineKind::Ingredient,
+        material: cement(),
+        mass: Some(Grams::new(100)),
+        target: Amount::new(100),
+        actual,
+        counted: true,
+    };
+    Ticket {
+        number: TicketNumber { day: day(), sequence },
+        run: RunId::new(1),
+        revision: RevisionId::parse("grey@1").unwrap(),
+        batch: Millilitres::new(20_000),
+        washout: Millilitres::ZERO,
+        lines: vec![line],
+        foam: Millilitres::ZERO,
+        foam_mass: Grams::ZERO,
+        wet_density_kg_m3: 800.0,
+        wet_density_low_kg_m3: 760.0,
+        wet_density_high_kg_m3: 840.0,
+        fills: vec![Fill {
+            panel: panel(),
+            mould_group: MouldGroupId::parse("sides").unwrap(),
+            finished,
+            begun: Millilitres::new(begun),
+            volume: Millilitres::new(20_000),
+            moulds: vec![],
+        }],
+        labour: Minutes::new(30),
+        cautions: vec![],
+        state,
+        issued_at: at(),
+        closed_at: (state != TicketState::Issued).then(at),
+        measured_wet_density_kg_m3: None,
+        note: None,
+    }
+}
+
+fn entry(id: i64, kind: EntryKind, amount: i64, balance: i64) -> StockEntry {
+    let entry = NewStockEntry {
+        material: cement(),
+        day: day(),
+        kind,
+        amount: Amount::new(amount),
+        counted: None,
+        ticket: None,
+        delivery: None,
+        counters: None,
+        note: None,
+    };
+    StockEntry { id: StockEntryId::new(id), at: at(), entry, balance: Amount::new(balance) }
+}
+
+fn lot(id: i64, quantity: i64, made: i64, stage: Stage, ticket: Option<u32>) -> Begun {
+    let lot = Lot {
+        id: LotId::new(id),
+        panel: panel(),
+        revision: RevisionId::parse("grey@1").unwrap(),
+        finish: FinishId::parse("grey").unwrap(),
+        poured_on: day(),
+        ticket: ticket.map(|sequence| TicketNumber { day: day(), sequence }),
+        stage,
+        since: day(),
+        quantity,
+        tank: None,
+        rack: None,
+    };
+    Begun { lot, made: Some(made) }
+}
+
+/// Two mixed tickets sharing a panel, one open; five panels, two of them moved on, one scrapped; a delivery received.
+fn sound() -> Records {
+    let mut received = entry(1, EntryKind::Received, 1_000, 1_000);
+    received.entry.delivery = Some(DeliveryId::new(1));
+    let drawn = |id, balance, sequence| {
+        let mut drawn = entry(id, EntryKind::Drawn, -100, balance);
+        drawn.entry.ticket = Some(TicketNumber { day: day(), sequence });
+        drawn
+    };
+    let step = LotMove { from: LotId::new(1), day: day(), to: Stage::Soaking, quantity: 2, tank: None, rack: None };
+    Records {
+        issued_days: vec![(day(), RunId::new(1))],
+        tickets: vec![
+            ticket(1, TicketState::Mixed, 2, 5_000),
+            ticket(2, TicketState::Mixed, 3, 0),
+            ticket(3, TicketState::Issued, 3, 0),
+        ],
+        entries: vec![received, drawn(2, 900, 1), drawn(3, 800, 2)],
+        balances: BTreeMap::from([(cement(), Amount::new(800))]),
+        drawn_by_dispatch: BTreeSet::new(),
+        deliveries: vec![Delivery {
+            id: DeliveryId::new(1),
+            material: cement(),
+            packs: 2,
+            pack: Amount::new(500),
+            expected_on: day(),
+            state: DeliveryState::Here,
+            arrived_on: Some(day()),
+            received: Some(Amount::new(1_000)),
+        }],
+        lots: vec![
+            lot(1, 0, 2, Stage::InMould, Some(1)),
+            lot(2, 2, 3, Stage::InMould, Some(2)),
+            lot(3, 2, 2, Stage::Soaking, Some(1)),
+        ],
+        moves: vec![(step, LotId::new(3))],
+        dispatches: vec![],
+        losses: vec![loss(2, LossKind::Scrapped)],
+        mould_uses: vec![
+            in_mould(1, 2, UseState::Filled),
+            in_mould(2, 2, UseState::Filled),
+            in_mould(3, 2, UseState::Over),
+        ],
+    }
+}
+
+fn in_mould(number: i64, lot: i64, state: UseState) -> MouldUse {
+    MouldUse {
+        group: MouldGroupId::parse("sides").unwrap(),
+        number,
+        day: day(),
+        ticket: TicketNumber { day: day(), sequence: 2 },
+        begun_by: None,
+        panel: panel(),
+        lot: Some(LotId::new(lot)),
+        state,
+    }
+}
+
+fn loss(lot: i64, kind: LossKind) -> LotLoss {
+    LotLoss { lot: LotId::new(lot), day: day(), quantity: 1, kind, cause: None, note: None }
+}
+
+#[test]
+fn a_sound_workshop_has_no_breaks() {
+    assert_eq!(sweep(&sound()), []);
+}
+
+#[test]
+fn each_way_of_spoiling_it_is_found_by_its_rule() {
+    type Spoil = fn(&mut Records);
+    let cases: [(&str, &str, Spoil); 22] = [
+        ("a number twice", "ticket-numbers", |r| r.tickets[2].number.sequence = 2),
+        ("a number left out", "ticket-numbers", |r| r.tickets[2].number.sequence = 4),
+        ("a day never issued", "issued-days", |r| r.issued_days.clear()),
+        ("a day issued from another run", "issued-days", |r| r.issued_days[0].1 = RunId::new(2)),
+        ("a gram drawn twice", "draws", |r| r.entries.push(r.entries[2].clone())),
+        ("a draw that is missing", "draws", |r| drop(r.entries.pop())),
+        ("a draw for an open ticket", "draws", |r| r.tickets[1].state = TicketState::Issued),
+        ("a draw for nobody", "draws", |r| r.entries[2].entry.ticket = None),
+        ("a draw for a ticket that is not there", "draws", |r| drop(r.tickets.remove(1))),
+        ("a running balance that is wrong", "running-balance", |r| r.entries[1].balance = Amount::new(901)),
+        ("on hand that is wrong", "on-hand", |r| {
+            r.balances.insert(cement(), Amount::new(801));
+        }),
+        ("a counter of too much", "counters", |r| {
+            let mut counter = entry(4, EntryKind::Countered, 99, 899);
+            counter.entry.counters = Some(StockEntryId::new(3));
+            r.entries.push(counter);
+        }),
+        ("a delivery that brought less", "deliveries", |r| r.deliveries[0].received = Some(Amount::new(999))),
+        ("a delivery received without one", "deliveries", |r| r.deliveries.clear()),
+        ("a panel that vanished", "lots", |r| r.lots[1].lot.quantity = 1),
+        ("a panel from nowhere", "lots", |r| r.lots[2].lot.quantity = 3),
+        ("a move that brought another number", "moves", |r| {
+            r.lots[2].made = Some(3);
+            r.lots[2].lot.quantity = 3;
+        }),
+        ("a lot of an open ticket", "pours", |r| r.lots.push(lot(4, 3, 3, Stage::InMould, Some(3)))),
+        ("a mould given to two panels", "moulds", |r| {
+            let mut given = in_mould(5, 0, UseState::Given);
+            given.ticket.sequence = 3;
+            given.lot = None;
+            r.mould_uses.extend([given.clone(), given]);
+        }),
+        ("a mould that waits for what is mixed", "moulds", |r| r.mould_uses[2].state = UseState::Given),
+        ("a mould more than panels", "moulds", |r| r.mould_uses.push(in_mould(4, 2, UseState::Filled))),
+        ("a ticket that made too few", "pours", |r| {
+            r.lots[1].made = Some(2);
+            r.lots[1].lot.quantity = 1;
+        }),
+    ];
+    for (what, rule, spoil) in cases {
+        let mut records = sound();
+        spoil(&mut records);
+        let breaks = sweep(&records);
+        assert!(breaks.iter().any(|b| b.rule == rule), "{what}: {breaks:?}");
+        assert!(breaks.iter().all(|b| !b.sentence.is_empty() && !b.place.is_empty()), "{breaks:?}");
+    }
+}
+
+#[test]
+fn a_counter_is_counted_once() {
+    let mut records = sound();
+    for id in [4, 5] {
+        let mut counter = entry(id, EntryKind::Countered, 100, 800 + 100 * (id - 3));
+        counter.entry.counters = Some(StockEntryId::new(3));
+        counter.entry.ticket = Some(TicketNumber { day: day(), sequence: 2 });
+        records.entries.push(counter);
+    }
+    records.balances.insert(cement(), Amount::new(1_000));
+    assert!(sweep(&records).contains(&Break::of("counters", 3, "it is countered twice")));
+}
+
+#[test]
+fn a_panel_whose_beginning_was_voided_is_not_whole() {
+    let mut records = sound();
+    // The first ticket is void: its draw is countered, its panels never stood, and the second ticket's first panel is not whole.
+    records.tickets[0] = ticket(1, TicketState::Void, 2, 5_000);
+    let mut counter = entry(4, EntryKind::Countered, 100, 900);
+    counter.entry.counters = Some(StockEntryId::new(2));
+    records.entries.push(counter);
+    records.balances.insert(cement(), Amount::new(900));
+    records.lots.retain(|b| b.lot.ticket.is_some_and(|t| t.sequence == 2));
+    records.moves.clear();
+    let breaks = sweep(&records);
+    assert_eq!(breaks.iter().map(|b| b.rule).collect::<Vec<_>>(), ["pours"], "{breaks:?}");
+    records.losses.push(loss(2, LossKind::NotWhole));
+    records.mould_uses[0].state = UseState::NotUsed;
+    records.lots[0].lot.quantity -= 1;
+    assert_eq!(sweep(&records), []);
+}

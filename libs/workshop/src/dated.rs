@@ -1,0 +1,192 @@
+//! Dated stock: which delivery each gram came with. Materials are used oldest first; a count or an adjustment that adds has
+//! no delivery, and still its day.
+
+use std::collections::{BTreeMap, VecDeque};
+
+use chrono::NaiveDate as Day;
+
+use crate::ids::{DeliveryId, MaterialId, StockEntryId};
+use crate::stock::{EntryKind, StockEntry};
+
+/// What came in with one entry, and what is left of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Portion {
+    /// The entry it came in with.
+    pub entry: StockEntryId,
+    /// Of which material.
+    pub material: MaterialId,
+    /// The day it came.
+    pub since: Day,
+    /// The delivery, where it came with one.
+    pub delivery: Option<DeliveryId>,
+    /// What is left, in the material's own unit, above 0.
+    pub left: i64,
+}
+
+/// The whole ledger, shared out.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Dated {
+    /// For each entry that took something out and was not countered: from which entries, and how much of each.
+    pub taken: BTreeMap<StockEntryId, Vec<(StockEntryId, i64)>>,
+    /// What is left, by material, oldest first.
+    pub left: Vec<Portion>,
+}
+
+/// Shares every entry out over what had come in, oldest first. `entries` are in the order they were written. What was taken
+/// before the ledger knew of it is taken from what comes next.
+pub fn dated(entries: &[StockEntry]) -> Dated {
+    let mut stores: BTreeMap<&MaterialId, Shelf> = BTreeMap::new();
+    let by_id: BTreeMap<StockEntryId, &StockEntry> = entries.iter().map(|e| (e.id, e)).collect();
+    for entry in entries {
+        let shelf = stores.entry(&entry.entry.material).or_default();
+        match entry.entry.counters.and_then(|id| by_id.get(&id)) {
+            Some(countered) if entry.entry.kind == EntryKind::Countered => shelf.undo(countered),
+            _ if entry.entry.amount.get() > 0 => shelf.put(entry),
+            _ => shelf.take(entry.id, -entry.entry.amount.get()),
+        }
+    }
+    let mut all = Dated::default();
+    for shelf in stores.into_values() {
+        all.taken.extend(shelf.taken);
+        all.left.extend(shelf.there.into_iter().filter(|p| p.left > 0));
+    }
+    all
+}
+
+/// One material's portions.
+#[derive(Default)]
+struct Shelf {
+    there: VecDeque<Portion>,
+    taken: BTreeMap<StockEntryId, Vec<(StockEntryId, i64)>>,
+    /// Taken, and not yet known where from, earliest first.
+    owed: VecDeque<(StockEntryId, i64)>,
+}
+
+impl Shelf {
+    fn put(&mut self, entry: &StockEntry) {
+        let portion = Portion {
+            entry: entry.id,
+            material: entry.entry.material.clone(),
+            since: entry.entry.day,
+            delivery: entry.entry.delivery,
+            left: entry.entry.amount.get(),
+        };
+        let at = self.there.partition_point(|p| (p.since, p.entry) <= (portion.since, portion.entry));
+        self.there.insert(at, portion);
+        for (taker, amount) in std::mem::take(&mut self.owed) {
+            self.take(taker, amount);
+        }
+    }
+
+    fn take(&mut self, taker: StockEntryId, mut amount: i64) {
+        let uses = self.taken.entry(taker).or_default();
+        for portion in self.there.iter_mut().filter(|p| p.left > 0) {
+            let part = portion.left.min(amount);
+            if part == 0 {
+                break;
+            }
+            portion.left -= part;
+            amount -= part;
+            uses.push((portion.entry, part));
+        }
+        if amount > 0 {
+            self.owed.push_back((taker, amount));
+        }
+    }
+
+    /// Takes an entry back: what it took is where it was, what it brought is gone.
+    fn undo(&mut self, countered: &StockEntry) {
+        self.owed.retain(|(taker, _)| *taker != countered.id);
+        for (from, amount) in self.taken.remove(&countered.id).unwrap_or_default() {
+            if let Some(portion) = self.there.iter_mut().find(|p| p.entry == from) {
+                portion.left += amount;
+            }
+        }
+        let Some(at) = self.there.iter().position(|p| p.entry == countered.id) else { return };
+        self.there.remove(at);
+        // Whoever had taken of it took of something else.
+        let mut moved = Vec::new();
+        for (taker, uses) in &mut self.taken {
+            let gone: i64 = uses.iter().filter(|(from, _)| *from == countered.id).map(|(_, amount)| amount).sum();
+            uses.retain(|(from, _)| *from != countered.id);
+            moved.extend((gone > 0).then_some((*taker, gone)));
+        }
+        for (taker, amount) in moved {
+            self.take(taker, amount);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::DateTime;
+
+    use super::*;
+    use crate::catalogue::Amount;
+    use crate::stock::NewStockEntry;
+
+    /// Amount, day of May, delivery, the entry countered.
+    type Row = (i64, u32, Option<i64>, Option<i64>);
+
+    /// Entries of cement.
+    fn ledger(rows: &[Row]) -> Vec<StockEntry> {
+        let entry = |(id, (amount, day, delivery, counters)): (i64, &Row)| {
+            let kind = match (amount, counters) {
+                (_, Some(_)) => EntryKind::Countered,
+                (1.., None) => EntryKind::Received,
+                _ => EntryKind::Drawn,
+            };
+            let entry = NewStockEntry {
+                material: MaterialId::parse("cement").unwrap(),
+                day: Day::from_ymd_opt(2026, 5, *day).unwrap(),
+                kind,
+                amount: Amount::new(*amount),
+                counted: None,
+                ticket: None,
+                delivery: delivery.map(DeliveryId::new),
+                counters: counters.map(StockEntryId::new),
+                note: None,
+            };
+            StockEntry { id: StockEntryId::new(id), at: DateTime::UNIX_EPOCH, entry, balance: Amount::ZERO }
+        };
+        (1..).zip(rows).map(entry).collect()
+    }
+
+    fn taken(dated: &Dated, entry: i64) -> Vec<(i64, i64)> {
+        let uses = dated.taken.get(&StockEntryId::new(entry)).cloned().unwrap_or_default();
+        uses.into_iter().map(|(from, amount)| (from.get(), amount)).collect()
+    }
+
+    fn left(dated: &Dated) -> Vec<(i64, i64)> {
+        dated.left.iter().map(|p| (p.entry.get(), p.left)).collect()
+    }
+
+    #[test]
+    fn the_oldest_is_used_first_and_a_draw_may_span_two() {
+        let rows = [(100, 2, Some(1), None), (100, 1, Some(2), None), (-150, 3, None, None)];
+        let shared = dated(&ledger(&rows));
+        assert_eq!(taken(&shared, 3), [(2, 100), (1, 50)], "by the day it came, not by the day it was written down");
+        assert_eq!(left(&shared), [(1, 50)]);
+    }
+
+    #[test]
+    fn a_countered_draw_gives_back_what_it_took() {
+        let rows = [(100, 1, Some(1), None), (-60, 2, None, None), (60, 2, None, Some(2)), (-30, 3, None, None)];
+        let shared = dated(&ledger(&rows));
+        assert_eq!((taken(&shared, 2), taken(&shared, 4)), (vec![], vec![(1, 30)]));
+        assert_eq!(left(&shared), [(1, 70)]);
+    }
+
+    #[test]
+    fn what_was_used_before_it_was_known_is_taken_from_what_comes_next() {
+        let shared = dated(&ledger(&[(-40, 1, None, None), (100, 2, Some(1), None)]));
+        assert_eq!((taken(&shared, 1), left(&shared)), (vec![(2, 40)], vec![(2, 60)]));
+    }
+
+    #[test]
+    fn a_delivery_that_never_came_leaves_its_draws_to_the_others() {
+        let rows = [(100, 1, Some(1), None), (100, 2, Some(2), None), (-50, 3, None, None), (-100, 3, None, Some(1))];
+        let shared = dated(&ledger(&rows));
+        assert_eq!((taken(&shared, 3), left(&shared)), (vec![(2, 50)], vec![(2, 50)]));
+    }
+}

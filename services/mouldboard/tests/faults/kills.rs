@@ -1,0 +1,213 @@
+//! The service killed again and again while people work with it: whatever it had answered is so, whatever it had not can be
+//! sent again, and what it leaves behind is whole.
+
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+use chrono::{Days, NaiveDate as Day};
+use reqwest::Client;
+use serde_json::{Value, json};
+use testkit::databases::databases;
+use workshop::lots::Stage;
+use workshop::tickets::TicketState;
+
+use crate::service::{Service, Told, send};
+use crate::workshop::{World, noon};
+
+/// Kills on every run, and where `MOULDBOARD_TEST_SLOW` is set.
+const KILLS: u64 = 40;
+const SLOW_KILLS: u64 = 400;
+/// Shortest and longest life of the service after it first answers, milliseconds.
+const LIFE_MS: (u64, u64) = (20, 320);
+
+#[tokio::test(flavor = "multi_thread")]
+async fn killed_at_random_under_load_it_loses_and_doubles_nothing() {
+    let kills = if std::env::var_os("MOULDBOARD_TEST_SLOW").is_some() { SLOW_KILLS } else { KILLS };
+    for database in databases().await {
+        println!("{kills} kills on {:?}", database.kind);
+        let world = World::planned(database).await;
+        let people = People::default();
+        let mut day = mouldboard::demo::TODAY;
+        for kill in 0..kills {
+            let service = Service::start(told(&world, day)).await;
+            let life = Duration::from_millis(LIFE_MS.0 + scattered(kill) % (LIFE_MS.1 - LIFE_MS.0));
+            tokio::select! {
+                () = people.work(&world, &service.url, day) => panic!("people never stop by themselves"),
+                () = tokio::time::sleep(life) => {}
+            }
+            service.kill().await;
+            world.audit(&format!("kill {kill}, {life:?} into {day}")).await;
+            day = world.next_day(day);
+        }
+        people.end(&world, day).await;
+    }
+}
+
+fn told(world: &World, today: Day) -> Told<'_> {
+    Told { command: "serve", database: &world.url, today, die_at: None }
+}
+
+/// A number that looks like any other (splitmix64): lives differ from kill to kill, and not from run to run.
+fn scattered(seed: u64) -> u64 {
+    let mut x = seed.wrapping_add(1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    x ^ (x >> 31)
+}
+
+/// Something a person sent.
+#[derive(Clone, Debug)]
+struct Sent {
+    path: String,
+    key: String,
+    body: String,
+}
+
+/// Everyone who works with the service, and what they remember of it.
+#[derive(Default)]
+struct People {
+    client: Client,
+    /// What was sent and never answered.
+    unanswered: Arc<Mutex<Vec<Sent>>>,
+    /// What was answered: it must be so ever after.
+    answered: Arc<Mutex<Vec<(Sent, u16, String)>>>,
+    sent: Arc<Mutex<u64>>,
+}
+
+impl People {
+    /// First everything that had no answer is sent again; then the bench, the office and the yard work side by side.
+    async fn work(&self, world: &World, at: &str, day: Day) {
+        let again = std::mem::take(&mut *self.unanswered.lock().unwrap());
+        for sent in again {
+            self.send(at, sent).await;
+        }
+        tokio::join!(self.bench(world, at, day), self.office(at, day), self.yard(world, at, day));
+    }
+
+    /// Sends and remembers. Noted as unanswered first: a kill drops this future where it stands.
+    async fn send(&self, at: &str, what: Sent) -> Option<Value> {
+        self.unanswered.lock().unwrap().push(what.clone());
+        let answer = send(&self.client, at, &what.path, &what.key, &what.body).await;
+        let (status, body) = answer.ok()?;
+        assert!(status < 500 || status == 503, "{what:?}: {status} {body}");
+        if status == 503 {
+            return None;
+        }
+        self.unanswered.lock().unwrap().retain(|sent| sent.key != what.key);
+        self.answered.lock().unwrap().push((what, status, body.clone()));
+        serde_json::from_str(&body).ok()
+    }
+
+    fn key(&self) -> u64 {
+        let mut sent = self.sent.lock().unwrap();
+        *sent += 1;
+        *sent
+    }
+
+    /// Completes tickets, and voids one in four.
+    async fn bench(&self, world: &World, at: &str, day: Day) {
+        loop {
+            let open: Vec<_> =
+                world.tickets(day).await.into_iter().filter(|t| t.state == TicketState::Issued).collect();
+            for ticket in open {
+                let void = ticket.number.sequence.is_multiple_of(4);
+                let (verb, body) = match void {
+                    true => ("void", json!({ "reason": "dropped" })),
+                    false => ("completion", json!({ "measured_wet_density_kg_m3": ticket.wet_density_kg_m3 })),
+                };
+                let path = format!("/tickets/{}/{verb}", ticket.number);
+                self.send(at, Sent { path, key: format!("bench-{}", self.key()), body: body.to_string() }).await;
+            }
+            pause().await;
+        }
+    }
+
+    /// Takes orders, asks for plans, orders cement.
+    async fn office(&self, at: &str, day: Day) {
+        loop {
+            let number = self.key();
+            let order = json!({
+                "id": format!("LOAD-{number}"), "due_on": day + Days::new(30),
+                "lines": [{ "set": "planter-450", "finish": "grey", "quantity": 1 }],
+            });
+            let cement = json!({ "material": "cement", "packs": 2, "expected_on": day + Days::new(3) });
+            let office = |path: &str, body: String| Sent { path: path.into(), key: format!("{path}-{number}"), body };
+            self.send(at, office("/orders", order.to_string())).await;
+            if number.is_multiple_of(3) {
+                self.send(at, office("/planning-runs", "{}".to_owned())).await;
+            }
+            let made = self.send(at, office("/deliveries", cement.to_string())).await;
+            if let Some(id) = made.and_then(|delivery| delivery["id"].as_i64()) {
+                self.send(at, office(&format!("/deliveries/{id}/arrival"), "{}".to_owned())).await;
+            }
+            pause().await;
+        }
+    }
+
+    /// Strips what stands in moulds, and sends out what is ready.
+    async fn yard(&self, world: &World, at: &str, day: Day) {
+        loop {
+            for lot in world.lots().await.into_iter().filter(|lot| lot.since < day) {
+                let (verb, body) = match lot.stage {
+                    Stage::InMould => ("moves", json!({ "to": "soaking", "quantity": 1, "tank": "big-tank" })),
+                    Stage::Soaking => ("moves", json!({ "to": "drying", "quantity": 1, "rack": "drying-rack" })),
+                    Stage::Drying => ("moves", json!({ "to": "ready", "quantity": 1 })),
+                    Stage::Ready => ("dispatch", json!({ "quantity": 1 })),
+                };
+                let path = format!("/lots/{}/{verb}", lot.id);
+                self.send(at, Sent { path, key: format!("yard-{}", self.key()), body: body.to_string() }).await;
+            }
+            pause().await;
+        }
+    }
+
+    /// The morning after: what is left over is done, what had no answer gets one, and what had one is so.
+    async fn end(&self, world: &World, day: Day) {
+        let service = Service::start(told(world, day)).await;
+        let again = std::mem::take(&mut *self.unanswered.lock().unwrap());
+        for sent in again {
+            self.send(&service.url, sent).await;
+        }
+        assert!(self.unanswered.lock().unwrap().is_empty());
+        let answered = self.answered.lock().unwrap().clone();
+        let mut kept = 0;
+        for (sent, status, body) in answered.iter().filter(|(_, status, _)| *status < 300) {
+            kept += usize::from(self.is_so(&service.url, sent, *status, body).await);
+        }
+        let refused: Vec<_> = answered.iter().filter(|(_, status, _)| *status >= 300).collect();
+        println!("{} answered, {kept} looked up, {} refused", answered.len(), refused.len());
+        assert!(kept > answered.len() / 4, "nearly all was refused, so nothing was tried: {refused:#?}");
+        service.kill().await;
+        world.work_at(noon(day)).await;
+        world.audit("the last kill").await;
+    }
+
+    /// What was answered with success is there: whether there was anything to look up.
+    async fn is_so(&self, at: &str, sent: &Sent, status: u16, body: &str) -> bool {
+        let said: Value = serde_json::from_str(body).unwrap_or_default();
+        let (place, field, wanted) = match sent.path.as_str() {
+            "/orders" => (format!("/orders/{}", said["id"].as_str().unwrap()), "id", said["id"].clone()),
+            path if path.ends_with("/completion") => (before(path), "closed_at", said["ticket"]["closed_at"].clone()),
+            path if path.ends_with("/arrival") => (before(path), "state", json!("here")),
+            path if path.ends_with("/void") => (before(path), "state", json!("void")),
+            path if path.ends_with("/moves") => {
+                (format!("/lots/{}", said["id"]), "poured_on", said["poured_on"].clone())
+            }
+            _ => return false,
+        };
+        let there = self.client.get(format!("{at}{place}")).send().await.unwrap();
+        assert_eq!(there.status(), 200, "{sent:?} was answered with {status}, and {place} is not there");
+        let there: Value = there.json().await.unwrap();
+        assert_eq!(there[field], wanted, "{sent:?} was answered with {status}: {there}");
+        true
+    }
+}
+
+/// A path without its last part.
+fn before(path: &str) -> String {
+    path.rsplit_once('/').map_or_else(String::new, |(before, _)| before.to_owned())
+}
+
+async fn pause() {
+    tokio::time::sleep(Duration::from_millis(5)).await;
+}

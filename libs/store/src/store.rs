@@ -95,7 +95,7 @@ impl Store {
                 connect.set_application_name("mouldboard");
             }
         }
-        let connection = Database::connect(connect).await.attempted(|| format!("open {}", shown(kind, url)))?;
+        let connection = connected(connect, patience, || format!("open {}", shown(kind, url))).await?;
         Ok(Self { connection, kind, turn: Arc::new(Semaphore::new(1)), patience, clock: Arc::new(Utc::now) })
     }
 
@@ -198,6 +198,24 @@ async fn migrate_within(tx: &Tx) -> Result<Vec<String>> {
     let names = pending.iter().map(|m| m.name().to_owned()).collect();
     Migrator::up(inner, None).await.attempted(attempted)?;
     Ok(names)
+}
+
+/// Connects. Of several programs that open a new SQLite file at once, all but one find it locked while it is made one with a
+/// write-ahead log, and SQLite does not wait for that by itself: they try again.
+async fn connected(
+    connect: ConnectOptions,
+    patience: Duration,
+    attempted: impl Fn() -> String,
+) -> Result<DatabaseConnection> {
+    const PAUSE: Duration = Duration::from_millis(20);
+    let mut waited = Duration::ZERO;
+    loop {
+        match Database::connect(connect.clone()).await.attempted(&attempted) {
+            Err(StoreError::Busy(_)) if waited < patience => tokio::time::sleep(PAUSE).await,
+            ended => return ended,
+        }
+        waited += PAUSE;
+    }
 }
 
 fn too_busy() -> StoreError {

@@ -51,7 +51,7 @@ fn is_taken_for_another(id: &str) -> bool {
         2 => matches!(*run, "am" | "pm"),
         _ => MONTHS.iter().any(|month| run.starts_with(month)),
     };
-    digits.len() <= 3 && letters.iter().all(|run| misleads(run))
+    digits.len() <= 3 && letters.iter().all(misleads)
 }
 
 #[cfg(test)]

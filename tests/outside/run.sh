@@ -22,4 +22,6 @@ if ! installed; then
 fi
 
 "$venv/bin/python" tests/outside/mix/check.py "$target/debug/examples/ask_mix"
+"$venv/bin/python" tests/outside/feeds/check.py "$target/debug/examples/write_feeds" "$target/outside-feeds"
+"$venv/bin/python" tests/outside/feeds/readme.py "$target/debug/mouldboard" README.md
 "$venv/bin/python" tests/outside/cpsat/compare.py "$target/debug/mouldboard"

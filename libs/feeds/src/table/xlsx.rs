@@ -150,7 +150,8 @@ fn as_text(sheet: &mut Worksheet, row: u32, column: u16, text: &str) -> Result<O
     if text.chars().count() > MOST_CHARACTERS {
         return Ok(None);
     }
-    sheet.write_string(row, column, text)?;
+    // Lines of a cell end in a line feed alone: a carriage return would be kept as a code that some programs show.
+    sheet.write_string(row, column, text.replace("\r\n", "\n").replace('\r', "\n"))?;
     Ok(Some(text.lines().map(|line| line.chars().count()).max().unwrap_or(0)))
 }
 

@@ -80,10 +80,11 @@ async fn show(settings: Settings, clock: Clock) -> anyhow::Result<()> {
         demo::TODAY
     );
     for (path, what) in [
-        ("/", "the links of this list"),
+        ("/", "the bench's day, in a browser"),
+        ("/pages/plan", "the month, late orders with their reasons and what would help"),
         ("/days/today/tickets.csv", "today's tickets, as a spreadsheet takes them"),
         ("/days/today/sheet", "everything the day needs"),
-        ("/plan", "the plan in force, late orders with their reasons"),
+        ("/plan", "the plan in force, for programs"),
         ("/stock/projection?material=cement", "how long the cement lasts"),
         ("/docs/", "the API's documentation"),
     ] {

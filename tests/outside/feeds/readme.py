@@ -78,7 +78,8 @@ def run(address, readme, folder):
 
 def main():
     """The whole of it."""
-    mouldboard, readme = sys.argv[1], Path(sys.argv[2]).read_text("utf-8")
+    # Whole, because the program is started in a folder of its own.
+    mouldboard, readme = Path(sys.argv[1]).resolve(), Path(sys.argv[2]).read_text("utf-8")
     print("Commands of the README, as they stand:")
     with tempfile.TemporaryDirectory() as folder:
         place = port()

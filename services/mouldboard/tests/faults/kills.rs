@@ -7,10 +7,10 @@ use std::time::Duration;
 use chrono::{Days, NaiveDate as Day};
 use reqwest::Client;
 use serde_json::{Value, json};
-use testkit::databases::databases;
 use workshop::lots::Stage;
 use workshop::tickets::TicketState;
 
+use crate::on_every_database;
 use crate::service::{Service, Told, send};
 use crate::workshop::{World, noon};
 
@@ -23,7 +23,7 @@ const LIFE_MS: (u64, u64) = (20, 320);
 #[tokio::test(flavor = "multi_thread")]
 async fn killed_at_random_under_load_it_loses_and_doubles_nothing() {
     let kills = if std::env::var_os("MOULDBOARD_TEST_SLOW").is_some() { SLOW_KILLS } else { KILLS };
-    for database in databases().await {
+    on_every_database(async |database| {
         println!("{kills} kills on {:?}", database.kind);
         let world = World::planned(database).await;
         let people = People::default();
@@ -40,7 +40,8 @@ async fn killed_at_random_under_load_it_loses_and_doubles_nothing() {
             day = world.next_day(day);
         }
         people.end(&world, day).await;
-    }
+    })
+    .await;
 }
 
 fn told(world: &World, today: Day) -> Told<'_> {

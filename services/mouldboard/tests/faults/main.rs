@@ -9,3 +9,10 @@ mod points;
 mod safekeeping;
 mod service;
 mod workshop;
+
+use testkit::databases::{TestDatabase, databases};
+
+/// Tells the story on every database, side by side: it waits more than it works.
+async fn on_every_database(story: impl AsyncFn(TestDatabase)) {
+    futures::future::join_all(databases().await.into_iter().map(|database| story(database))).await;
+}

@@ -3,12 +3,13 @@
 use reqwest::Client;
 use serde_json::json;
 use store::deliveries::{self, NewDelivery};
-use testkit::databases::{TestDatabase, databases};
+use testkit::databases::TestDatabase;
 use workshop::catalogue::Amount;
 use workshop::ids::{DeliveryId, MaterialId, TicketNumber};
 use workshop::runs::RunState;
 use workshop::tickets::TicketState;
 
+use crate::on_every_database;
 use crate::service::{Service, Told, send};
 use crate::workshop::{World, morning, noon};
 
@@ -27,7 +28,7 @@ async fn dies(mut service: Service, step: &str) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn issuing_a_day_is_whole_wherever_it_dies() {
-    for database in databases().await {
+    on_every_database(async |database| {
         let world = World::planned(database).await;
         let mut day = mouldboard::demo::TODAY;
         for step in steps(&["issue."]) {
@@ -36,7 +37,8 @@ async fn issuing_a_day_is_whole_wherever_it_dies() {
                 day = world.next_day(day);
             }
         }
-    }
+    })
+    .await;
 }
 
 async fn die_issuing(world: &World, day: chrono::NaiveDate, step: &str) {
@@ -54,7 +56,7 @@ async fn die_issuing(world: &World, day: chrono::NaiveDate, step: &str) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn completing_a_ticket_is_whole_wherever_it_dies() {
-    for database in databases().await {
+    on_every_database(async |database| {
         let world = World::planned(database).await;
         let steps: Vec<&str> = steps(&["complete.", "answer."]).collect();
         let (tickets, day) = world.open_tickets(steps.len() * TIMES).await;
@@ -65,7 +67,8 @@ async fn completing_a_ticket_is_whole_wherever_it_dies() {
             }
         }
         api.stop().await;
-    }
+    })
+    .await;
 }
 
 async fn die_completing(world: &World, api: &Another, number: TicketNumber, step: &str) {
@@ -89,7 +92,7 @@ async fn die_completing(world: &World, api: &Another, number: TicketNumber, step
 
 #[tokio::test(flavor = "multi_thread")]
 async fn receiving_a_delivery_is_whole_wherever_it_dies() {
-    for database in databases().await {
+    on_every_database(async |database| {
         let world = World::planned(database).await;
         let day = mouldboard::demo::TODAY;
         let api = Another::start(&world, noon(day)).await;
@@ -99,7 +102,8 @@ async fn receiving_a_delivery_is_whole_wherever_it_dies() {
             }
         }
         api.stop().await;
-    }
+    })
+    .await;
 }
 
 async fn die_receiving(world: &World, api: &Another, step: &str, time: usize) {
@@ -123,7 +127,7 @@ async fn die_receiving(world: &World, api: &Another, step: &str, time: usize) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn taking_over_a_plan_is_whole_wherever_it_dies() {
-    for database in databases().await {
+    on_every_database(async |database| {
         let world = World::planned(database).await;
         let mut day = mouldboard::demo::TODAY;
         for step in steps(&["plan."]) {
@@ -133,7 +137,8 @@ async fn taking_over_a_plan_is_whole_wherever_it_dies() {
                 day = world.next_day(day);
             }
         }
-    }
+    })
+    .await;
 }
 
 async fn die_planning(world: &World, day: chrono::NaiveDate, step: &str) {

@@ -16,6 +16,7 @@ mod m20260101_000012_moulds;
 mod m20260101_000013_sessions;
 mod m20260101_000014_feeds;
 mod m20260101_000015_calendars;
+mod m20260101_000016_the_day;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -42,6 +43,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000013_sessions::Migration),
             Box::new(m20260101_000014_feeds::Migration),
             Box::new(m20260101_000015_calendars::Migration),
+            Box::new(m20260101_000016_the_day::Migration),
         ]
     }
 }

@@ -9,7 +9,7 @@ use workshop::stock::{Delivery, StockEntry};
 use crate::table::{Cell, Table};
 use crate::words;
 
-const ENTRIES: [&str; 13] = [
+const ENTRIES: [&str; 14] = [
     "entry",
     "material",
     "unit",
@@ -23,6 +23,7 @@ const ENTRIES: [&str; 13] = [
     "counters_entry",
     "note",
     "written_at_utc",
+    "written_by",
 ];
 const ON_HAND: [&str; 6] = ["material", "name", "unit", "on_hand_in_unit", "floor_in_unit", "below_floor"];
 const DELIVERIES: [&str; 9] = [
@@ -51,7 +52,7 @@ fn amount(amount: Amount) -> Cell {
 /// Lines of the ledger, in the order given.
 pub fn entries(entries: &[StockEntry], units: &Units) -> Table {
     let mut table = Table::new("stock_entries", &ENTRIES);
-    for StockEntry { id, at, entry, balance } in entries {
+    for StockEntry { id, at, entry, balance, by } in entries {
         table.row(vec![
             Cell::Whole(id.get()),
             Cell::id(&entry.material),
@@ -66,6 +67,7 @@ pub fn entries(entries: &[StockEntry], units: &Units) -> Table {
             Cell::maybe(entry.counters.map(StockEntryId::get), Cell::Whole),
             Cell::maybe(entry.note.as_ref(), Cell::text),
             Cell::Moment(*at),
+            Cell::maybe(by.as_ref(), Cell::text),
         ]);
     }
     table

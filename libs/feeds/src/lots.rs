@@ -5,8 +5,20 @@ use workshop::lots::Lot;
 use crate::table::{Cell, Table};
 use crate::words;
 
-const COLUMNS: [&str; 11] =
-    ["lot", "panel", "mix", "finish", "poured_on", "ticket", "stage", "since", "quantity_panels", "tank", "rack"];
+const COLUMNS: [&str; 12] = [
+    "lot",
+    "panel",
+    "mix",
+    "finish",
+    "poured_on",
+    "ticket",
+    "stage",
+    "since",
+    "quantity_panels",
+    "tank",
+    "rack",
+    "row",
+];
 
 /// Lots in the order given; one that has wholly gone on has 0 panels.
 pub fn table<'a>(lots: impl IntoIterator<Item = &'a Lot>) -> Table {
@@ -24,6 +36,7 @@ pub fn table<'a>(lots: impl IntoIterator<Item = &'a Lot>) -> Table {
             Cell::Whole(lot.quantity),
             Cell::maybe(lot.tank.as_ref(), Cell::id),
             Cell::maybe(lot.rack.as_ref(), Cell::id),
+            Cell::maybe(lot.row.as_ref(), Cell::text),
         ]);
     }
     table

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use workshop::catalogue::StockUnit;
 use workshop::ids::MaterialId;
-use workshop::tickets::{Ticket, TicketLine};
+use workshop::tickets::{Mixing, Ticket, TicketLine};
 
 use crate::table::{Cell, Table};
 use crate::words;
 
 /// The columns, each with its unit.
-const COLUMNS: [&str; 31] = [
+const COLUMNS: [&str; 39] = [
     "ticket",
     "day",
     "state",
@@ -42,6 +42,14 @@ const COLUMNS: [&str; 31] = [
     "note",
     "planning_run",
     "cautions",
+    "closed_by",
+    "air_c",
+    "mix_c",
+    "water_added_ml",
+    "left_over_ml",
+    "left_over_to",
+    "began_at_utc",
+    "ended_at_utc",
 ];
 
 /// The tickets in their order. `units` says what each material is counted in; cautions stand on a ticket's first row.
@@ -55,6 +63,7 @@ pub fn table(tickets: &[Ticket], units: &BTreeMap<MaterialId, StockUnit>) -> Tab
             row.push(Cell::maybe(ticket.note.as_ref(), Cell::text));
             row.push(Cell::Whole(ticket.run.get()));
             row.push(cautions);
+            row.extend(of_mixing(&ticket.mixing));
             table.row(row);
         }
     }
@@ -80,6 +89,19 @@ fn of_ticket(ticket: &Ticket) -> Vec<Cell> {
         Cell::maybe(ticket.measured_wet_density_kg_m3, density),
         Cell::Whole(ticket.labour.get()),
         Cell::text(words::fills(&ticket.fills)),
+    ]
+}
+
+fn of_mixing(mixing: &Mixing) -> [Cell; 8] {
+    [
+        Cell::maybe(mixing.by.as_ref(), Cell::text),
+        Cell::maybe(mixing.air_c, |c| Cell::Decimal(c, 1)),
+        Cell::maybe(mixing.mix_c, |c| Cell::Decimal(c, 1)),
+        Cell::maybe(mixing.water_added, |ml| Cell::Whole(ml.get())),
+        Cell::maybe(mixing.left_over, |ml| Cell::Whole(ml.get())),
+        Cell::maybe(mixing.left_over_to.as_ref(), Cell::text),
+        Cell::maybe(mixing.began_at, Cell::Moment),
+        Cell::maybe(mixing.ended_at, Cell::Moment),
     ]
 }
 

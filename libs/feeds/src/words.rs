@@ -3,6 +3,7 @@
 use workshop::catalogue::{Amount, MaterialKind, StockUnit, Supply};
 use workshop::lots::Stage;
 use workshop::orders::{OrderState, Priority};
+use workshop::said::Progress;
 use workshop::stock::{DeliveryState, EntryKind};
 use workshop::tickets::{Fill, LineKind, TicketState};
 use workshop::trials::HardState;
@@ -15,6 +16,16 @@ pub const fn ticket_state(state: TicketState) -> &'static str {
         TicketState::Issued => "issued",
         TicketState::Mixed => "mixed",
         TicketState::Void => "void",
+    }
+}
+
+/// How far something on a day sheet has come.
+pub const fn progress(progress: Progress) -> &'static str {
+    match progress {
+        Progress::ToDo => "to_do",
+        Progress::PartlyDone => "partly_done",
+        Progress::Done => "done",
+        Progress::NotDone => "not_done",
     }
 }
 

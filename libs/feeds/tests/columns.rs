@@ -21,7 +21,9 @@ fn tables() -> Vec<Table> {
         strips: vec![],
         pours: vec![],
         tickets: vec![],
-        whole: vec![],
+        upkeep: vec![],
+        dispatches: vec![],
+        over: false,
         labour_minutes: 0.0,
     };
     let mut tables = pour_plan::tables(&Plan::default(), |_| None);

@@ -9,12 +9,14 @@ use feeds::table::Style;
 use feeds::{day_sheet, outlook, pour_plan, tickets};
 use quantities::{Grams, Millilitres, MinorUnits, Minutes};
 use workshop::catalogue::{Amount, Material, MaterialKind, StockUnit, Supply};
-use workshop::day_sheet::{Arrival, DaySheet};
+use workshop::day_sheet::{Arrival, DaySheet, Dispatch};
 use workshop::documents::{Plan, plan};
 use workshop::ids::*;
 use workshop::planning::tasks::Task;
 use workshop::projection::{ProjectedDay, Projection};
+use workshop::said::{Progress, Said};
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
+use workshop::upkeep::{Measure, Place, UpkeepEntry, UpkeepReport, UpkeepTask};
 
 fn day(text: &str) -> Day {
     text.parse().unwrap()
@@ -62,6 +64,7 @@ fn ticket() -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: Some(805.25),
         note: Some("=stirred twice".into()),
+        mixing: Default::default(),
     }
 }
 
@@ -79,7 +82,8 @@ fn tickets_have_a_row_for_each_line() {
     let head = "ticket,day,state,mix,revision,batch_volume_l,washout_volume_l,foam_volume_l,foam_mass_g,\
         wet_density_kg_m3,wet_density_low_kg_m3,wet_density_high_kg_m3,measured_wet_density_kg_m3,labour_min,\
         moulds_filled,line,kind,material,mass_g,target_g,target_ml,target_mm2,target_pieces,\
-        actual_g,actual_ml,actual_mm2,actual_pieces,drawn_from_stock,note,planning_run,cautions";
+        actual_g,actual_ml,actual_mm2,actual_pieces,drawn_from_stock,note,planning_run,cautions,\
+        closed_by,air_c,mix_c,water_added_ml,left_over_ml,left_over_to,began_at_utc,ended_at_utc";
     let common = "2026-05-04-01,2026-05-04,mixed,foamed-grey,2,33.333,1.200,12.750,638,810.0,770.0,850.5,805.2,43,\
         bed-side ×2 and 3.2 L of one more";
     let end = "'=stirred twice,7,";
@@ -90,7 +94,9 @@ fn tickets_have_a_row_for_each_line() {
         format!("{common},3,foam_concentrate,foamer,16,,16,,,,,,,yes,{end}"),
         format!("{common},4,per_panel,mesh,,,,480000,,,,,,yes,{end}"),
     ];
-    assert_eq!(text, rows.map(|r| r + "\r\n").concat());
+    let noted = ["", ",,,,,,,,", ",,,,,,,,", ",,,,,,,,", ",,,,,,,,"];
+    let rows: Vec<String> = rows.into_iter().zip(noted).map(|(row, noted)| row + noted + "\r\n").collect();
+    assert_eq!(text, rows.concat());
 }
 
 #[test]
@@ -175,6 +181,7 @@ fn a_plan_is_in_the_order_of_the_work() {
 
 #[test]
 fn a_day_sheet_runs_from_deliveries_to_orders() {
+    let said = Said { by: Some("bench".into()), at: "2026-05-04T09:00:00Z".parse().ok() };
     let task = |quantity, done, tank: Option<&str>, rack: Option<&str>| Task {
         panel: PanelId::parse("bed-side").unwrap(),
         revision: RevisionId::parse("grey@2").unwrap(),
@@ -182,13 +189,43 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         rack: rack.and_then(|r| RackId::parse(r).ok()),
         quantity,
         done,
+        minutes: 4.0,
+        said: if done > 0 { vec![said.clone()] } else { vec![] },
     };
     let arrival = |delivery: Option<i64>, overdue: Option<&str>| Arrival {
         material: "cement".into(),
         packs: 2,
         delivery: delivery.map(DeliveryId::new),
         overdue_since: overdue.map(day),
+        received: None,
+        progress: Progress::ToDo,
+        said: Said::default(),
     };
+    let upkeep = UpkeepEntry {
+        task: UpkeepTask {
+            id: UpkeepTaskId::parse("water").unwrap(),
+            name: "Temperature of the water".into(),
+            place: Place::Tank(TankId::parse("north").unwrap()),
+            every_days: 1,
+            first_on: day("2026-05-01"),
+            last_on: None,
+            minutes: Minutes::new(2),
+            measures: Some(Measure { what: "water".into(), unit: "°C".into(), low: None, high: None }),
+            note: None,
+        },
+        due_on: day("2026-05-04"),
+        progress: Progress::Done,
+        report: Some(UpkeepReport {
+            task: UpkeepTaskId::parse("water").unwrap(),
+            day: day("2026-05-04"),
+            done: true,
+            value: Some(14.5),
+            note: None,
+            said: said.clone(),
+        }),
+        remark: None,
+    };
+    let dispatch = |order: &str, panels, progress| Dispatch { order: order.into(), panels, progress, said: vec![] };
     let sheet = DaySheet {
         day: day("2026-05-04"),
         arrivals: vec![arrival(Some(1), Some("2026-05-01")), arrival(Some(2), None), arrival(None, None)],
@@ -197,17 +234,21 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         strips: vec![task(3, 0, Some("north"), None)],
         pours: vec![],
         tickets: vec![ticket()],
-        whole: vec!["TH-1042".into()],
+        upkeep: vec![upkeep],
+        dispatches: vec![dispatch("TH-1042", 0, Progress::ToDo), dispatch("TH-1043", 4, Progress::PartlyDone)],
+        over: false,
         labour_minutes: 60.0,
     };
-    let expected = "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark\r\n\
-        2026-05-04,delivery,cement,,,,2,,,,overdue since 2026-05-01\r\n\
-        2026-05-04,delivery,cement,,,,2,,,,on its way\r\n\
-        2026-05-04,delivery,cement,,,,2,,,,to order\r\n\
-        2026-05-04,ready,bed-side,grey@2,1,0,,,,long,\r\n\
-        2026-05-04,lift,bed-side,grey@2,2,1,,,north,long,\r\n\
-        2026-05-04,strip,bed-side,grey@2,3,0,,,north,,\r\n\
-        2026-05-04,ticket,2026-05-04-01,foamed-grey@2,,,,33.333,,,mixed: bed-side ×2 and 3.2 L of one more\r\n\
-        2026-05-04,order,TH-1042,,,,,,,,\"whole, can go out\"\r\n";
+    let expected = "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark,labour_min,progress,said_by,said_at_utc,measured,measured_unit\r\n\
+        2026-05-04,delivery,cement,,,,2,,,,overdue since 2026-05-01,,to_do,,,,\r\n\
+        2026-05-04,delivery,cement,,,,2,,,,on its way,,to_do,,,,\r\n\
+        2026-05-04,delivery,cement,,,,2,,,,to order,,to_do,,,,\r\n\
+        2026-05-04,ready,bed-side,grey@2,1,0,,,,long,,4.0,to_do,,,,\r\n\
+        2026-05-04,lift,bed-side,grey@2,2,1,,,north,long,,4.0,partly_done,bench,2026-05-04T09:00:00Z,,\r\n\
+        2026-05-04,strip,bed-side,grey@2,3,0,,,north,,,4.0,to_do,,,,\r\n\
+        2026-05-04,upkeep,water,,,,,,north,,Temperature of the water,2,done,bench,2026-05-04T09:00:00Z,14.500,°C\r\n\
+        2026-05-04,ticket,2026-05-04-01,foamed-grey@2,,,,33.333,,,mixed: bed-side ×2 and 3.2 L of one more,43,done,,,,\r\n\
+        2026-05-04,order,TH-1042,,,,,,,,\"whole, can go out\",,to_do,,,,\r\n\
+        2026-05-04,order,TH-1043,,,4,,,,,sent out,,partly_done,,,,\r\n";
     assert_eq!(day_sheet::table(&sheet).csv(Style::default()), expected);
 }

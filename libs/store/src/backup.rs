@@ -61,6 +61,8 @@ macro_rules! every_table {
         $each!(crate::nouns::mould_group::out_of_service::Entity, $($with),*);
         $each!(crate::nouns::tank::tank::Entity, $($with),*);
         $each!(crate::nouns::rack::rack::Entity, $($with),*);
+        $each!(crate::nouns::upkeep_task::upkeep_task::Entity, $($with),*);
+        $each!(crate::upkeep::upkeep_report::Entity, $($with),*);
         $each!(crate::nouns::panel::panel::Entity, $($with),*);
         $each!(crate::nouns::panel::panel_suit::Entity, $($with),*);
         $each!(crate::nouns::panel::panel_tank::Entity, $($with),*);
@@ -91,6 +93,7 @@ macro_rules! every_table {
         $each!(crate::corrections::ticket_correction::Entity, $($with),*);
         $each!(crate::corrections::ticket_correction_done::Entity, $($with),*);
         $each!(crate::deliveries::delivery::Entity, $($with),*);
+        $each!(crate::deliveries::delivery_rest::Entity, $($with),*);
         $each!(crate::stock::stock_entry::Entity, $($with),*);
         $each!(crate::stock::stock_balance::Entity, $($with),*);
         $each!(crate::lots::lot::Entity, $($with),*);

@@ -1,5 +1,7 @@
 //! Deliveries: ordered by a person, on their way, then here.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate as Day;
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
@@ -7,17 +9,19 @@ use sea_orm::{
 };
 use workshop::catalogue::Amount;
 use workshop::ids::{DeliveryId, MaterialId};
+use workshop::said::Said;
 use workshop::stock::{Delivery, DeliveryState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::marks;
 use crate::nouns::material::material;
+use crate::parts;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::{Word as _, material_id};
+use crate::words::{Word as _, material_id, moment};
 
 table!(delivery, "delivery", {
     #[sea_orm(primary_key)]
@@ -30,6 +34,14 @@ table!(delivery, "delivery", {
     arrived_on: Option<Date>,
     received: Option<i64>,
     pack: Option<i64>,
+    said_by: Option<String>,
+    said_at: Option<DateTimeUtc>,
+});
+
+table!(delivery_rest, "delivery_rest", {
+    #[sea_orm(primary_key, auto_increment = false)]
+    delivery: i64,
+    rest_of: i64,
 });
 
 const NOUN: &str = "delivery";
@@ -59,6 +71,8 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
         state: DeliveryState::OnItsWay.word(),
         arrived_on: None,
         received: None,
+        said_by: None,
+        said_at: None,
     };
     let mut unnumbered = row.clone().into_active_model().reset_all();
     unnumbered.id = ActiveValue::NotSet;
@@ -98,6 +112,22 @@ pub async fn page(
     values(tx, rows).await
 }
 
+/// Notes that a delivery is the rest of one of which only a part came.
+pub async fn is_rest_of(tx: &Tx, rest: DeliveryId, of: DeliveryId) -> Result<()> {
+    parts::put(tx, vec![delivery_rest::Model { delivery: rest.get(), rest_of: of.get() }]).await
+}
+
+/// Every delivery that came on a day, by number.
+pub async fn came_on(tx: &Tx, day: Day) -> Result<Vec<Delivery>> {
+    let rows = delivery::Entity::find()
+        .filter(delivery::Column::ArrivedOn.eq(day))
+        .order_by_asc(delivery::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read what came on {day}"))?;
+    Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
+}
+
 /// Every delivery on its way, by the day it should come.
 pub async fn on_their_way(tx: &Tx) -> Result<Vec<Delivery>> {
     let rows = delivery::Entity::find()
@@ -131,6 +161,8 @@ pub async fn receive(
     row.state = DeliveryState::Here.word();
     row.arrived_on = Some(arrived_on);
     row.received = Some(received.get());
+    row.said_by = tx.by();
+    row.said_at = Some(moment(tx.now()));
     row.clone()
         .into_active_model()
         .reset_all()
@@ -146,6 +178,7 @@ pub async fn receive(
 pub async fn cancel(tx: &Tx, id: DeliveryId, if_version: i64) -> Result<()> {
     let row = on_its_way(tx, id, if_version).await?;
     marks::mark(tx, "delivery", &format!("delivery {id} of {} was taken back", row.material)).await?;
+    parts::take::<delivery_rest::Entity>(tx, delivery_rest::Column::Delivery, id.get()).await?;
     delivery::Entity::delete_by_id(id.get())
         .exec(tx.writes()?)
         .await
@@ -175,15 +208,25 @@ async fn pack_of(tx: &Tx, material: &str) -> Result<i64> {
 }
 
 async fn values(tx: &Tx, rows: Vec<delivery::Model>) -> Result<Vec<Versioned<Delivery>>> {
+    let rests = delivery_rest::Entity::find().all(tx.reads()).await;
+    let rests = rests.attempted(|| "read which deliveries are the rest of others".to_owned())?;
+    let rests: BTreeMap<i64, i64> = rests.into_iter().map(|rest| (rest.delivery, rest.rest_of)).collect();
     let mut values = Vec::with_capacity(rows.len());
     for row in rows {
-        values.push(value(tx, row).await?);
+        let rest_of = rests.get(&row.id).copied();
+        values.push(value_with(tx, row, rest_of).await?);
     }
     Ok(values)
 }
 
-/// A delivery that an earlier version of the program wrote does not say its pack: it is the material's.
 async fn value(tx: &Tx, row: delivery::Model) -> Result<Versioned<Delivery>> {
+    let attempted = || format!("read what delivery {} is the rest of", row.id);
+    let rest = delivery_rest::Entity::find_by_id(row.id).one(tx.reads()).await.attempted(attempted)?;
+    value_with(tx, row, rest.map(|rest| rest.rest_of)).await
+}
+
+/// A delivery that an earlier version of the program wrote does not say its pack: it is the material's.
+async fn value_with(tx: &Tx, row: delivery::Model, rest_of: Option<i64>) -> Result<Versioned<Delivery>> {
     let pack = match row.pack {
         Some(pack) => pack,
         None => pack_of(tx, &row.material).await?,
@@ -197,6 +240,8 @@ async fn value(tx: &Tx, row: delivery::Model) -> Result<Versioned<Delivery>> {
         state: DeliveryState::of(&row.state)?,
         arrived_on: row.arrived_on,
         received: row.received.map(Amount::new),
+        rest_of: rest_of.map(DeliveryId::new),
+        said: Said { by: row.said_by, at: row.said_at },
     };
     Ok(Versioned { version: row.version, value })
 }

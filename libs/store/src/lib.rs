@@ -41,6 +41,7 @@ pub mod store;
 pub mod tickets;
 pub mod tokens;
 pub mod trials;
+pub mod upkeep;
 
 mod backup;
 

@@ -9,6 +9,7 @@ use sea_orm::{
 };
 use workshop::ids::{FinishId, LotId, OrderId, PanelId, RevisionId, StockEntryId};
 use workshop::lots::{LossKind, Lot, LotLoss, LotMove, NewLot, Stage};
+use workshop::said::Said;
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
@@ -38,6 +39,7 @@ table!(lot, "lot", {
     quantity: i64,
     tank: Option<String>,
     rack: Option<String>,
+    row_name: Option<String>,
     made: Option<i64>,
 });
 
@@ -51,6 +53,9 @@ table!(lot_move, "lot_move", {
     quantity: i64,
     tank: Option<String>,
     rack: Option<String>,
+    row_name: Option<String>,
+    said_by: Option<String>,
+    said_at: Option<DateTimeUtc>,
 });
 
 table!(lot_dispatch, "lot_dispatch", {
@@ -60,6 +65,8 @@ table!(lot_dispatch, "lot_dispatch", {
     day: Date,
     quantity: i64,
     order_id: Option<String>,
+    said_by: Option<String>,
+    said_at: Option<DateTimeUtc>,
 });
 
 table!(lot_loss, "lot_loss", {
@@ -72,6 +79,7 @@ table!(lot_loss, "lot_loss", {
     kind: String,
     cause: Option<String>,
     note: Option<String>,
+    said_by: Option<String>,
 });
 
 table!(dispatch_draw, "dispatch_draw", {
@@ -106,6 +114,7 @@ pub async fn insert(tx: &Tx, new: &NewLot) -> Result<Lot> {
         quantity: new.quantity,
         tank: new.tank.as_ref().map(ToString::to_string),
         rack: new.rack.as_ref().map(ToString::to_string),
+        row_name: new.row.clone(),
         made: Some(new.quantity),
     };
     let lot = write(tx, row).await?;
@@ -176,6 +185,7 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
             quantity: step.quantity,
             tank: tank.clone(),
             rack: rack.clone(),
+            row_name: step.row.clone(),
             made: Some(step.quantity),
             ..old
         },
@@ -190,6 +200,9 @@ pub async fn advance(tx: &Tx, step: &LotMove, if_version: i64) -> Result<Lot> {
         quantity: ActiveValue::Set(step.quantity),
         tank: ActiveValue::Set(tank),
         rack: ActiveValue::Set(rack),
+        row_name: ActiveValue::Set(step.row.clone()),
+        said_by: ActiveValue::Set(tx.by()),
+        said_at: ActiveValue::Set(Some(moment(tx.now()))),
     };
     lot_move::Entity::insert(record)
         .exec(tx.writes()?)
@@ -206,7 +219,8 @@ pub async fn take_back(tx: &Tx, id: LotId, day: Day, if_version: i64) -> Result<
         return not_now(id, format!("is {}: only what is still in its mould is taken back", old.stage));
     }
     let (quantity, kind) = (old.quantity, LossKind::TakenBack);
-    lose(tx, &LotLoss { lot: id, day, quantity, kind, cause: None, note: None }, if_version).await?;
+    let loss = LotLoss { lot: id, day, quantity, kind, cause: None, note: None, said: Said::default() };
+    lose(tx, &loss, if_version).await?;
     Ok(())
 }
 
@@ -232,6 +246,7 @@ pub async fn lose(tx: &Tx, loss: &LotLoss, if_version: i64) -> Result<Versioned<
         kind: ActiveValue::Set(loss.kind.word()),
         cause: ActiveValue::Set(loss.cause.as_ref().map(ToString::to_string)),
         note: ActiveValue::Set(loss.note.clone()),
+        said_by: ActiveValue::Set(tx.by()),
     };
     let attempted = || format!("write the loss of lot {}", loss.lot);
     lot_loss::Entity::insert(record).exec(tx.writes()?).await.attempted(attempted)?;
@@ -274,6 +289,8 @@ pub async fn dispatch(
         day: ActiveValue::Set(day),
         quantity: ActiveValue::Set(quantity),
         order_id: ActiveValue::Set(order.map(|o| o.to_string())),
+        said_by: ActiveValue::Set(tx.by()),
+        said_at: ActiveValue::Set(Some(moment(tx.now()))),
     };
     let written = lot_dispatch::Entity::insert(record)
         .exec(tx.writes()?)
@@ -285,6 +302,26 @@ pub async fn dispatch(
 /// Notes that a line of the ledger was drawn by a dispatch.
 pub async fn drew(tx: &Tx, dispatch: i64, entry: StockEntryId) -> Result<()> {
     crate::parts::put(tx, vec![dispatch_draw::Model { entry: entry.get(), dispatch }]).await
+}
+
+/// What was sent out on a day for orders: how many panels of each, and who recorded it.
+pub async fn sent_on(tx: &Tx, day: Day) -> Result<BTreeMap<OrderId, (i64, Vec<Said>)>> {
+    let rows = lot_dispatch::Entity::find()
+        .filter(lot_dispatch::Column::Day.eq(day))
+        .filter(lot_dispatch::Column::OrderId.is_not_null())
+        .order_by_asc(lot_dispatch::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read what was sent out on {day}"))?;
+    let mut sent: BTreeMap<OrderId, (i64, Vec<Said>)> = BTreeMap::new();
+    for row in rows {
+        let Some(order) = perhaps(row.order_id.as_ref(), order_id)? else { continue };
+        let (panels, said) = sent.entry(order).or_default();
+        *panels += row.quantity;
+        said.retain(|earlier| earlier.by != row.said_by);
+        said.push(Said { by: row.said_by, at: row.said_at });
+    }
+    Ok(sent)
 }
 
 /// Panels sent out for each order, by panel and finish.
@@ -383,6 +420,8 @@ pub(crate) fn step_of(row: &lot_move::Model) -> Result<LotMove> {
         quantity: row.quantity,
         tank: perhaps(row.tank.as_ref(), tank_id)?,
         rack: perhaps(row.rack.as_ref(), rack_id)?,
+        row: row.row_name.clone(),
+        said: Said { by: row.said_by.clone(), at: row.said_at },
     })
 }
 
@@ -394,6 +433,7 @@ pub(crate) fn loss_of(row: &lot_loss::Model) -> Result<LotLoss> {
         kind: LossKind::of(&row.kind)?,
         cause: perhaps(row.cause.as_ref(), scrap_cause_id)?,
         note: row.note.clone(),
+        said: Said { by: row.said_by.clone(), at: Some(row.at) },
     })
 }
 
@@ -410,6 +450,7 @@ pub(crate) fn value(row: lot::Model) -> Result<Versioned<Lot>> {
         quantity: row.quantity,
         tank: perhaps(row.tank.as_ref(), tank_id)?,
         rack: perhaps(row.rack.as_ref(), rack_id)?,
+        row: row.row_name,
     };
     Ok(Versioned { version: row.version, value })
 }

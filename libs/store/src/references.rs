@@ -26,6 +26,7 @@ pub(crate) enum Thing {
     Order,
     Ticket,
     ScrapCause,
+    UpkeepTask,
 }
 
 impl Thing {
@@ -43,6 +44,7 @@ impl Thing {
             Thing::Order => "order",
             Thing::Ticket => "ticket",
             Thing::ScrapCause => "scrap cause",
+            Thing::UpkeepTask => "upkeep task",
         }
     }
 
@@ -60,6 +62,7 @@ impl Thing {
             Thing::Order => "customer_order",
             Thing::Ticket => "ticket",
             Thing::ScrapCause => "scrap_cause",
+            Thing::UpkeepTask => "upkeep_task",
         }
     }
 }

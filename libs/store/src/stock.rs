@@ -34,6 +34,7 @@ table!(stock_entry, "stock_entry", {
     delivery: Option<i64>,
     counters: Option<i64>,
     note: Option<String>,
+    said_by: Option<String>,
 });
 
 table!(stock_balance, "stock_balance", {
@@ -50,7 +51,7 @@ pub async fn append(tx: &Tx, now: DateTime<Utc>, new: &NewStockEntry) -> Result<
     let before = balance_row(tx, &new.material).await?;
     let had = before.as_ref().map_or(0, |row| row.amount);
     let balance = had.checked_add(new.amount.get()).ok_or_else(|| beyond_counting(&new.material))?;
-    let row = row(new, now, balance);
+    let row = row(new, now, balance, tx.by());
     let mut unnumbered = row.clone().into_active_model().reset_all();
     unnumbered.id = ActiveValue::NotSet;
     let written = stock_entry::Entity::insert(unnumbered)
@@ -185,7 +186,7 @@ fn beyond_counting(material: &MaterialId) -> StoreError {
     }
 }
 
-fn row(new: &NewStockEntry, now: DateTime<Utc>, balance: i64) -> stock_entry::Model {
+fn row(new: &NewStockEntry, now: DateTime<Utc>, balance: i64, by: Option<String>) -> stock_entry::Model {
     stock_entry::Model {
         id: 0,
         at: moment(now),
@@ -199,6 +200,7 @@ fn row(new: &NewStockEntry, now: DateTime<Utc>, balance: i64) -> stock_entry::Mo
         delivery: new.delivery.map(DeliveryId::get),
         counters: new.counters.map(StockEntryId::get),
         note: new.note.clone(),
+        said_by: by,
     }
 }
 
@@ -214,5 +216,11 @@ fn value(row: stock_entry::Model) -> Result<StockEntry> {
         counters: row.counters.map(StockEntryId::new),
         note: row.note,
     };
-    Ok(StockEntry { id: StockEntryId::new(row.id), at: row.at, entry, balance: Amount::new(row.balance) })
+    Ok(StockEntry {
+        id: StockEntryId::new(row.id),
+        at: row.at,
+        entry,
+        balance: Amount::new(row.balance),
+        by: row.said_by,
+    })
 }

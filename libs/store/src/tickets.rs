@@ -7,7 +7,7 @@ use quantities::{Grams, Millilitres, Minutes};
 use sea_orm::{ColumnTrait as _, Condition, EntityTrait as _, QueryFilter as _, QueryOrder as _, QuerySelect as _};
 use workshop::catalogue::Amount;
 use workshop::ids::{RunId, TicketNumber};
-use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
+use workshop::tickets::{Fill, LineKind, Mixing, Ticket, TicketLine, TicketState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
@@ -52,6 +52,16 @@ table!(ticket, "ticket", {
     #[sea_orm(column_type = "Double", nullable)]
     measured_wet_density_kg_m3: Option<f64>,
     note: Option<String>,
+    closed_by: Option<String>,
+    #[sea_orm(column_type = "Double", nullable)]
+    air_c: Option<f64>,
+    #[sea_orm(column_type = "Double", nullable)]
+    mix_c: Option<f64>,
+    water_added_ml: Option<i64>,
+    left_over_ml: Option<i64>,
+    left_over_to: Option<String>,
+    began_at: Option<DateTimeUtc>,
+    ended_at: Option<DateTimeUtc>,
 });
 
 table!(ticket_line, "ticket_line", {
@@ -164,7 +174,7 @@ pub async fn page(tx: &Tx, after: Option<TicketNumber>, limit: u64) -> Result<Ve
     list(tx, Condition::all().add_option(beyond), Some(limit)).await
 }
 
-/// Writes what became of a ticket: its state, what really went in, the density measured, the note, when.
+/// Writes what became of a ticket: its state, what really went in, what was measured and noted, under whose name, when.
 /// [`StoreError::Immutable`] where anything else differs, [`StoreError::NotNow`] where the state cannot follow.
 pub async fn close(tx: &Tx, closed: &Ticket, if_version: i64) -> Result<Versioned<Ticket>> {
     tx.writes()?;
@@ -174,6 +184,9 @@ pub async fn close(tx: &Tx, closed: &Ticket, if_version: i64) -> Result<Versione
     may_follow(number, old.value.state, closed.state)?;
     let mut value = closed.clone();
     value.closed_at = closed.closed_at.map(moment);
+    value.mixing.by = tx.by();
+    value.mixing.began_at = closed.mixing.began_at.map(moment);
+    value.mixing.ended_at = closed.mixing.ended_at.map(moment);
     only_closing(&old.value, &value)?;
     let version = if_version + 1;
     replace_row(tx, row(&value, version)).await?;
@@ -203,6 +216,7 @@ fn only_closing(old: &Ticket, new: &Ticket) -> Result<()> {
     allowed.closed_at = new.closed_at;
     allowed.measured_wet_density_kg_m3 = new.measured_wet_density_kg_m3;
     allowed.note.clone_from(&new.note);
+    allowed.mixing.clone_from(&new.mixing);
     for (line, said) in allowed.lines.iter_mut().zip(&new.lines) {
         line.actual = said.actual;
     }
@@ -310,6 +324,14 @@ fn row(ticket: &Ticket, version: i64) -> ticket::Model {
         closed_at: ticket.closed_at.map(moment),
         measured_wet_density_kg_m3: ticket.measured_wet_density_kg_m3,
         note: ticket.note.clone(),
+        closed_by: ticket.mixing.by.clone(),
+        air_c: ticket.mixing.air_c,
+        mix_c: ticket.mixing.mix_c,
+        water_added_ml: ticket.mixing.water_added.map(Millilitres::get),
+        left_over_ml: ticket.mixing.left_over.map(Millilitres::get),
+        left_over_to: ticket.mixing.left_over_to.clone(),
+        began_at: ticket.mixing.began_at.map(moment),
+        ended_at: ticket.mixing.ended_at.map(moment),
     }
 }
 
@@ -370,6 +392,16 @@ fn value(row: ticket::Model, parts: &mut Parts) -> Result<Ticket> {
         closed_at: row.closed_at,
         measured_wet_density_kg_m3: row.measured_wet_density_kg_m3,
         note: row.note,
+        mixing: Mixing {
+            by: row.closed_by,
+            air_c: row.air_c,
+            mix_c: row.mix_c,
+            water_added: row.water_added_ml.map(Millilitres::new),
+            left_over: row.left_over_ml.map(Millilitres::new),
+            left_over_to: row.left_over_to,
+            began_at: row.began_at,
+            ended_at: row.ended_at,
+        },
     })
 }
 

@@ -14,15 +14,28 @@ pub struct Tx {
     /// Held by a writer until it ends, so that writers of one process queue in order of arrival and not at the database.
     writer: Option<OwnedSemaphorePermit>,
     clock: Clock,
+    /// Under whose name it writes.
+    by: Option<String>,
 }
 
 impl Tx {
     pub(crate) fn reading(inner: DatabaseTransaction, clock: Clock) -> Self {
-        Self { inner, writer: None, clock }
+        Self { inner, writer: None, clock, by: None }
     }
 
     pub(crate) fn writing(inner: DatabaseTransaction, turn: OwnedSemaphorePermit, clock: Clock) -> Self {
-        Self { inner, writer: Some(turn), clock }
+        Self { inner, writer: Some(turn), clock, by: None }
+    }
+
+    /// The same, writing under the name of whoever asked for it, where there is one.
+    #[must_use]
+    pub fn under(self, name: Option<String>) -> Self {
+        Self { by: name, ..self }
+    }
+
+    /// Under whose name it writes.
+    pub(crate) fn by(&self) -> Option<String> {
+        self.by.clone()
     }
 
     /// Now, by the clock of the store.

@@ -96,13 +96,14 @@ macro_rules! ids {
 
 use workshop::ids::{
     FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, ScrapCauseId, SetId, TankId,
-    TicketNumber, TrialId,
+    TicketNumber, TrialId, UpkeepTaskId,
 };
 
 ids!(
     material_id => MaterialId, finish_id => FinishId, mix_id => MixId, panel_id => PanelId, set_id => SetId,
     mould_group_id => MouldGroupId, tank_id => TankId, rack_id => RackId, order_id => OrderId,
     revision_id => RevisionId, scrap_cause_id => ScrapCauseId, trial_id => TrialId,
+    upkeep_task_id => UpkeepTaskId,
 );
 
 /// A ticket number, back from its column.
@@ -119,4 +120,14 @@ pub(crate) fn perhaps<T>(text: Option<&String>, back: impl Fn(&str) -> Result<T>
 pub(crate) fn moment(at: chrono::DateTime<chrono::Utc>) -> chrono::DateTime<chrono::Utc> {
     use chrono::SubsecRound as _;
     at.trunc_subsecs(6)
+}
+
+/// A list of names as a column holds it: a name a line; none where the list is empty.
+pub(crate) fn lines_of(names: &[String]) -> Option<String> {
+    (!names.is_empty()).then(|| names.join("\n"))
+}
+
+/// A list of names, back from its column.
+pub(crate) fn of_lines(text: Option<&str>) -> Vec<String> {
+    text.map(|text| text.split('\n').map(str::to_owned).collect()).unwrap_or_default()
 }

@@ -15,20 +15,22 @@ use store::pins::NewPin;
 use store::tokens::{self, Role};
 use store::{
     Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, pins, pulls, runs,
-    sessions, standings, stock, tickets,
+    sessions, standings, stock, tickets, upkeep,
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
 use workshop::catalogue::{Finish, MixRevision, RevisionState, ScrapCause};
 use workshop::ids::ScrapCauseId;
 use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
+use workshop::said::Said;
 use workshop::site::{CalendarDay, DayWork};
 use workshop::trials::Trial;
+use workshop::upkeep::UpkeepTask;
 
 /// At least one row in every table.
 async fn fill(store: &Store) {
     furnish(store).await;
-    let tx = store.write().await.unwrap();
+    let tx = store.write().await.unwrap().under(Some("office".to_owned()));
     let run = planned(&tx, at(0)).await;
     runs::put_in_force(&tx, run, at(0)).await.unwrap();
     Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
@@ -40,7 +42,11 @@ async fn fill(store: &Store) {
     let kept = corrections::append(&tx, &correction("2026-05-04-01")).await.unwrap();
     corrections::append_done(&tx, kept.ticket, kept.sequence, &done()).await.unwrap();
     let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };
-    deliveries::insert(&tx, &came).await.unwrap();
+    let first = deliveries::insert(&tx, &came).await.unwrap().value.id;
+    let rest = deliveries::insert(&tx, &came).await.unwrap().value.id;
+    deliveries::is_rest_of(&tx, rest, first).await.unwrap();
+    UpkeepTask::insert(&tx, &upkeep_task()).await.unwrap();
+    upkeep::report(&tx, &upkeep_report("2026-05-04", true, Some(14.5))).await.unwrap();
     stock::append(&tx, at(1), &received("cement", i64::MAX / 3)).await.unwrap();
     let closed = CalendarDay {
         day: day("2026-05-01"),
@@ -61,9 +67,19 @@ async fn fill(store: &Store) {
         quantity: 4,
         tank: None,
         rack: Some(rack().id),
+        row: Some("1".to_owned()),
     };
     let lot = lots::insert(&tx, &poured).await.unwrap().id;
-    let step = LotMove { from: lot, day: day("2026-05-06"), to: Stage::Ready, quantity: 2, tank: None, rack: None };
+    let step = LotMove {
+        from: lot,
+        day: day("2026-05-06"),
+        to: Stage::Ready,
+        quantity: 2,
+        tank: None,
+        rack: None,
+        row: None,
+        said: Said::default(),
+    };
     let ready = lots::advance(&tx, &step, 1).await.unwrap();
     let (sent, rest) = lots::dispatch(&tx, ready.id, 1, day("2026-05-07"), Some(order("TH-1").id)).await.unwrap();
     let drawn = stock::append(&tx, at(2), &received("cement", 1)).await.unwrap();
@@ -77,6 +93,7 @@ async fn fill(store: &Store) {
         kind: LossKind::Scrapped,
         cause: Some(cracked.id),
         note: Some("a corner".to_owned()),
+        said: Said::default(),
     };
     lots::lose(&tx, &lost, rest.version).await.unwrap();
     let pin = NewPin { day: day("2026-05-20"), panel, revision, quantity: 2, reason: "a visit".to_owned() };

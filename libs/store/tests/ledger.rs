@@ -15,6 +15,7 @@ use workshop::catalogue::Amount;
 use workshop::ids::{DeliveryId, LotId, PinId, StockEntryId, TicketNumber};
 use workshop::lots::{LotMove, NewLot, Stage};
 use workshop::orders::Order;
+use workshop::said::Said;
 use workshop::stock::{DeliveryState, EntryKind, NewStockEntry};
 
 #[tokio::test]
@@ -166,6 +167,7 @@ fn new_lot(quantity: i64) -> NewLot {
         quantity,
         tank: None,
         rack: None,
+        row: None,
     }
 }
 
@@ -173,7 +175,7 @@ fn new_lot(quantity: i64) -> NewLot {
 async fn panels_go_stage_by_stage_and_none_is_lost() {
     each_database(async |store| {
         furnish(&store).await;
-        let tx = store.write().await.unwrap();
+        let tx = store.write().await.unwrap().under(Some("bench".to_owned()));
         let poured = lots::insert(&tx, &new_lot(6)).await.unwrap();
         assert_eq!(poured.finish, finish().id);
         let strip = LotMove {
@@ -183,10 +185,12 @@ async fn panels_go_stage_by_stage_and_none_is_lost() {
             quantity: 4,
             tank: Some(tank().id),
             rack: None,
+            row: Some("middle".to_owned()),
+            said: Said::default(),
         };
         let soaking = lots::advance(&tx, &strip, 1).await.unwrap();
         assert_eq!((soaking.stage, soaking.quantity, soaking.since), (Stage::Soaking, 4, day("2026-05-05")));
-        assert_eq!(soaking.tank, Some(tank().id));
+        assert_eq!((soaking.tank, soaking.row.as_deref()), (Some(tank().id), Some("middle")));
         let left = lots::find(&tx, poured.id).await.unwrap().unwrap();
         assert_eq!((left.version, left.value.quantity, left.value.stage), (2, 2, Stage::InMould));
         assert!(matches!(lots::advance(&tx, &strip, 1).await, Err(StoreError::Stale { current: 2, .. })));
@@ -204,10 +208,11 @@ async fn panels_go_stage_by_stage_and_none_is_lost() {
             quantity: 4,
             tank: None,
             rack: Some(rack().id),
+            row: None,
+            said: Said::default(),
         };
         let drying = lots::advance(&tx, &lift, 1).await.unwrap();
-        let take =
-            LotMove { from: drying.id, day: day("2026-05-13"), to: Stage::Ready, quantity: 4, tank: None, rack: None };
+        let take = LotMove { from: drying.id, day: day("2026-05-13"), to: Stage::Ready, rack: None, ..lift };
         let ready = lots::advance(&tx, &take, 1).await.unwrap();
         assert_eq!(lots::find(&tx, soaking.id).await.unwrap().unwrap().value.quantity, 0, "kept as history");
         let present = lots::all_present(&tx).await.unwrap();
@@ -217,7 +222,9 @@ async fn panels_go_stage_by_stage_and_none_is_lost() {
         );
 
         let moves = lots::moves_on(&tx, day("2026-05-05")).await.unwrap();
-        assert_eq!(moves, [(strip, panel().id, revision_id(1))]);
+        let said = Said { by: Some("bench".to_owned()), at: moves[0].0.said.at };
+        assert!(said.at.is_some());
+        assert_eq!(moves, [(LotMove { said, ..strip }, panel().id, revision_id(1))]);
         let id = order("TH-1").id;
         let (_, rest) = lots::dispatch(&tx, ready.id, 3, day("2026-05-14"), Some(id.clone())).await.unwrap();
         assert_eq!(rest.value.quantity, 1);

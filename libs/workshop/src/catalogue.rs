@@ -374,6 +374,8 @@ pub struct Tank {
     pub name: String,
     /// Its rows.
     pub rows: Rows,
+    /// What its rows are called, in their order; none where they are only numbered from 1.
+    pub row_names: Vec<String>,
     /// Inside depth of water.
     pub depth: Millimetres,
     /// Inside width.
@@ -389,6 +391,8 @@ pub struct Rack {
     pub name: String,
     /// Its rows.
     pub rows: Rows,
+    /// What its rows are called, in their order; none where they are only numbered from 1.
+    pub row_names: Vec<String>,
 }
 
 /// Rows of one length in a tank or rack.
@@ -404,5 +408,13 @@ impl Rows {
     /// Length of all rows together.
     pub fn total(self) -> Millimetres {
         self.usable * self.count
+    }
+}
+
+/// What the rows of a tank or rack are called: their names, or their numbers from 1 where they have none.
+pub fn row_names(rows: Rows, names: &[String]) -> Vec<String> {
+    match names {
+        [] => (1..=rows.count).map(|number| number.to_string()).collect(),
+        names => names.to_vec(),
     }
 }

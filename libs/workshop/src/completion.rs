@@ -4,17 +4,27 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, NaiveDate as Day, Utc};
+use quantities::Millilitres;
 
 use crate::catalogue::Amount;
+use crate::checks::found::Found;
 use crate::fault::Fault;
 use crate::ids::StockEntryId;
 use crate::lots::{Lot, NewLot, Stage};
 use crate::shared::{begun_by, finished_by, named, whole_panels};
 use crate::stock::{EntryKind, NewStockEntry, StockEntry};
-use crate::tickets::{Ticket, TicketState};
+use crate::tickets::{Mixing, Ticket, TicketState};
 
 /// Wet densities a scale and a measure can show, kg/m³.
 const DENSITIES_KG_M3: core::ops::RangeInclusive<f64> = 100.0..=3_500.0;
+/// Air temperatures a thermometer in a workshop shows, °C.
+const AIR_C: core::ops::RangeInclusive<f64> = -40.0..=60.0;
+/// Temperatures of a mix as it leaves the mixer, °C.
+const MIX_C: core::ops::RangeInclusive<f64> = -10.0..=80.0;
+/// Least temperature of concrete as placed in sections thinner than 12 in (300 mm), °C: 55 °F in American Concrete Institute,
+/// Guide to Cold Weather Concreting (ACI 306R), table of recommended concrete temperatures (from memory; read again in
+/// Concrete Construction, "Cold-weather correction"). It is no limit of the air temperature.
+const LEAST_MIX_C: f64 = 13.0;
 
 /// What a person says of a ticket that was mixed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,6 +35,8 @@ pub struct Given {
     pub measured_wet_density_kg_m3: Option<f64>,
     /// Anything to remember.
     pub note: Option<String>,
+    /// What else was noted at the mixer; under whose name is for the records to say.
+    pub mixing: Mixing,
 }
 
 /// What follows from it.
@@ -63,7 +75,7 @@ pub fn complete(
     at: DateTime<Utc>,
     day: Day,
 ) -> Result<Completion, Vec<Fault>> {
-    let faults = faults(ticket, given);
+    let faults = faults(ticket, given, at);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -83,7 +95,7 @@ pub fn complete(
     })
 }
 
-fn faults(ticket: &Ticket, given: &Given) -> Vec<Fault> {
+fn faults(ticket: &Ticket, given: &Given, at: DateTime<Utc>) -> Vec<Fault> {
     let positions: BTreeSet<i64> = ticket.lines.iter().map(|l| l.position).collect();
     let mut faults = Vec::new();
     for (position, amount) in &given.actual {
@@ -101,7 +113,43 @@ fn faults(ticket: &Ticket, given: &Given) -> Vec<Fault> {
         let detail = format!("{density} kg/m³ is no wet density of concrete: give {least} to {most}");
         faults.push(Fault::at("/measured_wet_density_kg_m3", detail));
     }
+    faults.extend(mixing_faults(&given.mixing, ticket.batch + ticket.washout, at));
     faults
+}
+
+/// Every fault of what was noted at the mixer, at a moment, of a load of so much.
+fn mixing_faults(mixing: &Mixing, load: Millilitres, at: DateTime<Utc>) -> Vec<Fault> {
+    let mut found = Found::new();
+    for (pointer, value, range) in [("/air_c", mixing.air_c, AIR_C), ("/mix_c", mixing.mix_c, MIX_C)] {
+        if let Some(value) = value {
+            found.number(pointer, value, range);
+        }
+    }
+    for (pointer, value) in [("/water_added_ml", mixing.water_added), ("/left_over_ml", mixing.left_over)] {
+        if let Some(value) = value {
+            found.whole(pointer, value.get(), 0..=load.get().saturating_mul(2).max(1));
+        }
+    }
+    let left_over = mixing.left_over.is_some_and(|ml| ml > Millilitres::ZERO);
+    let said_where = mixing.left_over_to.as_deref().is_some_and(|to| !to.trim().is_empty());
+    found.ensure(said_where || !left_over, "/left_over_to", || {
+        "is missing: say where the concrete that was left over went".to_owned()
+    });
+    found.ensure(left_over || mixing.left_over_to.is_none(), "/left_over_ml", || {
+        "is missing: say how much was left over".to_owned()
+    });
+    if let Some(to) = &mixing.left_over_to {
+        found.name("/left_over_to", to);
+    }
+    for (pointer, moment) in [("/began_at", mixing.began_at), ("/ended_at", mixing.ended_at)] {
+        if let Some(moment) = moment {
+            found.ensure(moment <= at, pointer, || format!("{moment} has not come yet: it is {at}"));
+        }
+    }
+    if let Some((began, ended)) = mixing.began_at.zip(mixing.ended_at) {
+        found.ensure(began <= ended, "/ended_at", || format!("{ended} is before it began, {began}: give a later time"));
+    }
+    found.all()
 }
 
 fn closed(ticket: &Ticket, given: &Given, at: DateTime<Utc>) -> Ticket {
@@ -113,13 +161,14 @@ fn closed(ticket: &Ticket, given: &Given, at: DateTime<Utc>) -> Ticket {
     closed.closed_at = Some(at);
     closed.measured_wet_density_kg_m3 = given.measured_wet_density_kg_m3;
     closed.note.clone_from(&given.note);
+    closed.mixing = given.mixing.clone();
     closed
 }
 
 fn says_the_same(before: &Ticket, now: &Ticket) -> bool {
     let said = |t: &Ticket| {
         let actual: Vec<Option<Amount>> = t.lines.iter().map(|l| l.actual).collect();
-        (actual, t.measured_wet_density_kg_m3, t.note.clone())
+        (actual, t.measured_wet_density_kg_m3, t.note.clone(), Mixing { by: None, ..t.mixing.clone() })
     };
     said(before) == said(now)
 }
@@ -152,6 +201,7 @@ fn lots(ticket: &Ticket, tickets: &[Ticket]) -> Vec<NewLot> {
         quantity,
         tank: None,
         rack: None,
+        row: None,
     };
     whole.filter(|(_, quantity)| *quantity > 0).map(lot).collect()
 }
@@ -169,7 +219,23 @@ fn warnings(ticket: &Ticket, tickets: &[Ticket]) -> Vec<String> {
             format!("one {} that {} was to begin is not whole: take it out of its mould", fill.panel, named(&void))
         })
     });
-    outside.map(say).into_iter().chain(half_filled).collect()
+    outside.map(say).into_iter().chain(at_the_mixer(&ticket.mixing)).chain(half_filled).collect()
+}
+
+/// What to do about what was noted at the mixer.
+fn at_the_mixer(mixing: &Mixing) -> Vec<String> {
+    let cold = mixing.mix_c.filter(|c| *c < LEAST_MIX_C).map(|c| {
+        format!(
+            "the mix left the mixer at {c} °C, below {LEAST_MIX_C} °C for thin sections: keep these panels warm, and hold them longer before stripping"
+        )
+    });
+    let watered = mixing.water_added.filter(|ml| *ml > Millilitres::ZERO).map(|ml| {
+        format!(
+            "{:.1} L of water were added beyond the ticket's: weigh the load again; strength falls with every litre",
+            ml.get() as f64 / 1000.0
+        )
+    });
+    cold.into_iter().chain(watered).collect()
 }
 
 /// Everything to write for a ticket that is not to count.

@@ -147,7 +147,7 @@ mod tests {
                 counters: counters.map(StockEntryId::new),
                 note: None,
             };
-            StockEntry { id: StockEntryId::new(id), at: DateTime::UNIX_EPOCH, entry, balance: Amount::ZERO }
+            StockEntry { id: StockEntryId::new(id), at: DateTime::UNIX_EPOCH, entry, balance: Amount::ZERO, by: None }
         };
         (1..).zip(rows).map(entry).collect()
     }

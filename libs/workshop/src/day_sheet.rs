@@ -7,13 +7,16 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate as Day;
 
+use crate::catalogue::Amount;
 use crate::documents::{Facts, Plan, facts};
-use crate::ids::{DeliveryId, PanelId, RevisionId};
+use crate::ids::{DeliveryId, OrderId, PanelId, RevisionId};
 use crate::lots::{LotMove, Stage};
 use crate::month::leaves_rack_on;
 use crate::planning::tasks::{self, Task};
+use crate::said::{Progress, Said};
 use crate::stock::{Delivery, DeliveryState};
-use crate::tickets::Ticket;
+use crate::tickets::{Ticket, TicketState};
+use crate::upkeep::UpkeepEntry;
 
 /// What a day sheet is made from.
 #[derive(Clone, Copy, Debug)]
@@ -30,8 +33,25 @@ pub struct Inputs<'a> {
     pub tickets: &'a [Ticket],
     /// Stages recorded that day.
     pub moves: &'a [(LotMove, PanelId, RevisionId)],
-    /// Deliveries on their way.
+    /// Deliveries on their way, and those that came that day.
     pub deliveries: &'a [Delivery],
+    /// Upkeep tasks of the day.
+    pub upkeep: &'a [UpkeepEntry],
+    /// What was sent out that day, by order.
+    pub sent: &'a [Sent],
+}
+
+/// Panels sent out for an order on the day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sent {
+    /// The order.
+    pub order: OrderId,
+    /// How many panels went that day.
+    pub panels: i64,
+    /// Whether nothing of the order is left to send.
+    pub complete: bool,
+    /// Who recorded it, each name once.
+    pub said: Vec<Said>,
 }
 
 /// One day of the workshop, in the order it happens.
@@ -47,17 +67,43 @@ pub struct DaySheet {
     pub lifts: Vec<Task>,
     /// Panels out of their moulds into a tank.
     pub strips: Vec<Task>,
+    /// Upkeep of tanks, racks and the workshop.
+    pub upkeep: Vec<UpkeepEntry>,
     /// What is poured, where no tickets are issued for it yet.
-    pub pours: Vec<facts::Pour>,
+    pub pours: Vec<PlannedPour>,
     /// What is mixed, in mixing order.
     pub tickets: Vec<Ticket>,
-    /// Orders that are whole on this day and can go out.
-    pub whole: Vec<String>,
+    /// Orders that are whole on this day by the plan and can go out, and those of which something went.
+    pub dispatches: Vec<Dispatch>,
+    /// Whether the day has ended.
+    pub over: bool,
     /// Labour of all of it.
     pub labour_minutes: f64,
 }
 
-/// Packs of one material due on the day.
+/// A pour as the plan has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlannedPour {
+    /// The pour.
+    pub pour: facts::Pour,
+    /// Labour of it, without the batches.
+    pub minutes: f64,
+}
+
+/// An order to be sent out, or sent.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Dispatch {
+    /// The order.
+    pub order: String,
+    /// Panels that went that day.
+    pub panels: i64,
+    /// How far it has come.
+    pub progress: Progress,
+    /// Who recorded it, each name once.
+    pub said: Vec<Said>,
+}
+
+/// Packs of one material due on the day, or come on it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Arrival {
     /// Which material.
@@ -68,24 +114,58 @@ pub struct Arrival {
     pub delivery: Option<DeliveryId>,
     /// Day it was expected, where that is past.
     pub overdue_since: Option<Day>,
+    /// What came, in the material's own unit.
+    pub received: Option<Amount>,
+    /// How far it has come.
+    pub progress: Progress,
+    /// Who said that it is here, and when.
+    pub said: Said,
+}
+
+impl DaySheet {
+    /// How far a ticket of it has come: a void one is not to be done.
+    pub fn ticket_progress(&self, ticket: &Ticket) -> Progress {
+        match ticket.state {
+            TicketState::Mixed => Progress::Done,
+            TicketState::Void => Progress::NotDone,
+            TicketState::Issued => Progress::of(0, 1, self.over),
+        }
+    }
+
+    /// Orders that are whole and of which nothing went yet.
+    pub fn whole(&self) -> impl Iterator<Item = &str> {
+        let waiting = |d: &&Dispatch| matches!(d.progress, Progress::ToDo | Progress::NotDone);
+        self.dispatches.iter().filter(waiting).map(|d| d.order.as_str())
+    }
 }
 
 /// Writes the sheet of a day.
 pub fn sheet(inputs: &Inputs) -> DaySheet {
     let Inputs { day, facts, plan, moves, tickets, .. } = *inputs;
-    let strips = plan.map(|p| tasks::strips(p, day, moves)).unwrap_or_default();
-    let lifts = plan.map(|p| tasks::lifts(p, day, moves)).unwrap_or_default();
+    let minutes = Labour::of(facts);
+    let timed = |mut tasks: Vec<Task>, each: fn(&facts::Panel) -> f64| {
+        tasks.iter_mut().for_each(|t| t.minutes = minutes.of_panels(t.panel.as_str(), t.quantity, each));
+        tasks
+    };
+    let strips = timed(plan.map(|p| tasks::strips(p, day, moves)).unwrap_or_default(), |p| p.strip_minutes);
+    let lifts = timed(plan.map(|p| tasks::lifts(p, day, moves)).unwrap_or_default(), |p| p.lift_minutes);
     let leaving = facts.zip(plan).map(|(f, p)| leaving_racks(f, p, day)).unwrap_or_default();
     let planned = plan.filter(|_| tickets.is_empty());
+    let pour = |p: &facts::Pour| PlannedPour {
+        pour: p.clone(),
+        minutes: minutes.of_panels(&p.panel, p.quantity, |p| p.pour_minutes),
+    };
     let mut sheet = DaySheet {
         day,
         arrivals: arrivals(inputs),
         ready: tasks::marked(leaving, moves, Stage::Ready, day),
         lifts,
         strips,
-        pours: planned.iter().flat_map(|p| &p.pours).filter(|p| p.day == day).cloned().collect(),
+        upkeep: inputs.upkeep.to_vec(),
+        pours: planned.iter().flat_map(|p| &p.pours).filter(|p| p.day == day).map(pour).collect(),
         tickets: tickets.to_vec(),
-        whole: plan.map(|p| whole_on(p, day)).unwrap_or_default(),
+        dispatches: dispatches(inputs),
+        over: day < inputs.today,
         labour_minutes: 0.0,
     };
     sheet.labour_minutes = labour(&sheet, facts, planned);
@@ -94,19 +174,29 @@ pub fn sheet(inputs: &Inputs) -> DaySheet {
 
 fn arrivals(inputs: &Inputs) -> Vec<Arrival> {
     let here_on = |d: &Delivery| if d.expected_on < inputs.today { inputs.today } else { d.expected_on };
-    let open = inputs.deliveries.iter().filter(|d| d.state == DeliveryState::OnItsWay);
-    let ordered = open.filter(|d| here_on(d) == inputs.day);
-    let ordered = ordered.map(|d| Arrival {
+    let over = inputs.day < inputs.today;
+    let due = |d: &&Delivery| match d.state {
+        DeliveryState::OnItsWay if over => d.expected_on == inputs.day,
+        DeliveryState::OnItsWay => here_on(d) == inputs.day,
+        DeliveryState::Here => d.arrived_on == Some(inputs.day),
+    };
+    let ordered = inputs.deliveries.iter().filter(due).map(|d| Arrival {
         material: d.material.to_string(),
         packs: d.packs,
         delivery: Some(d.id),
         overdue_since: (d.expected_on < inputs.day).then_some(d.expected_on),
+        received: d.received,
+        progress: Progress::of(d.received.map_or(0, Amount::get), d.ordered().get(), over),
+        said: d.said.clone(),
     });
     let planned = inputs.plan.iter().flat_map(|p| &p.deliveries).filter(|d| d.arrives == inputs.day).map(|d| Arrival {
         material: d.material.clone(),
         packs: d.packs,
         delivery: None,
         overdue_since: None,
+        received: None,
+        progress: Progress::of(0, 1, over),
+        said: Said::default(),
     });
     ordered.chain(planned).collect()
 }
@@ -127,26 +217,51 @@ fn leaving_racks(facts: &Facts, plan: &Plan, day: Day) -> Vec<Task> {
     together.into_iter().filter_map(task).collect()
 }
 
-fn whole_on(plan: &Plan, day: Day) -> Vec<String> {
-    plan.orders.iter().filter(|o| o.ready_on == Some(day)).map(|o| o.id.clone()).collect()
+/// What the plan has whole on the day, and what was sent on it.
+fn dispatches(inputs: &Inputs) -> Vec<Dispatch> {
+    let whole = inputs.plan.into_iter().flat_map(|p| &p.orders).filter(|o| o.ready_on == Some(inputs.day));
+    let planned = whole.filter(|o| !inputs.sent.iter().any(|s| s.order.as_str() == o.id)).map(|o| Dispatch {
+        order: o.id.clone(),
+        panels: 0,
+        progress: Progress::of(0, 1, inputs.day < inputs.today),
+        said: Vec::new(),
+    });
+    let sent = inputs.sent.iter().map(|s| Dispatch {
+        order: s.order.to_string(),
+        panels: s.panels,
+        progress: if s.complete { Progress::Done } else { Progress::PartlyDone },
+        said: s.said.clone(),
+    });
+    let mut all: Vec<Dispatch> = planned.chain(sent).collect();
+    all.sort_by(|a, b| a.order.cmp(&b.order));
+    all
 }
 
-/// Minutes of all moves and tickets; of pours, batches and washouts as planned, where there are no tickets yet.
+/// Labour of moves and pours, as the facts have it; without facts nobody knows.
+struct Labour<'a>(BTreeMap<&'a str, &'a facts::Panel>);
+
+impl<'a> Labour<'a> {
+    fn of(facts: Option<&'a Facts>) -> Self {
+        Self(facts.into_iter().flat_map(|f| &f.panels).map(|p| (p.id.as_str(), p)).collect())
+    }
+
+    fn of_panels(&self, panel: &str, quantity: i64, each: fn(&facts::Panel) -> f64) -> f64 {
+        self.0.get(panel).map_or(0.0, |p| each(p) * quantity as f64)
+    }
+}
+
+/// Minutes of all moves, tickets and upkeep; of pours, batches and washouts as planned, where there are no tickets yet.
 fn labour(sheet: &DaySheet, facts: Option<&Facts>, planned: Option<&Plan>) -> f64 {
-    let Some(facts) = facts else { return sheet.tickets.iter().map(|t| t.labour.get() as f64).sum() };
-    let panels: BTreeMap<&str, &facts::Panel> = facts.panels.iter().map(|p| (p.id.as_str(), p)).collect();
-    let minutes = |panel: &str, quantity: i64, each: fn(&facts::Panel) -> f64| {
-        panels.get(panel).map_or(0.0, |p| each(p) * quantity as f64)
-    };
-    let strips: f64 = sheet.strips.iter().map(|t| minutes(t.panel.as_str(), t.quantity, |p| p.strip_minutes)).sum();
-    let lifts: f64 = sheet.lifts.iter().map(|t| minutes(t.panel.as_str(), t.quantity, |p| p.lift_minutes)).sum();
-    let pours: f64 = sheet.pours.iter().map(|p| minutes(&p.panel, p.quantity, |p| p.pour_minutes)).sum();
+    let moves: f64 = sheet.strips.iter().chain(&sheet.lifts).map(|t| t.minutes).sum();
+    let pours: f64 = sheet.pours.iter().map(|p| p.minutes).sum();
     let tickets: f64 = sheet.tickets.iter().map(|t| t.labour.get() as f64).sum();
+    let upkeep: f64 = sheet.upkeep.iter().map(|u| u.task.minutes.get() as f64).sum();
     let mut batches: BTreeMap<&str, usize> = BTreeMap::new();
     for b in planned.iter().flat_map(|p| &p.batches).filter(|b| b.day == sheet.day) {
         *batches.entry(&b.mix).or_default() += b.litres.len();
     }
-    let mixing = facts.mixes.iter().filter_map(|m| batches.get(m.id.as_str()).map(|n| (m, *n as f64)));
+    let mixes = facts.into_iter().flat_map(|f| &f.mixes);
+    let mixing = mixes.filter_map(|m| batches.get(m.id.as_str()).map(|n| (m, *n as f64)));
     let mixing: f64 = mixing.map(|(m, n)| n * m.batch_minutes + m.washout_minutes).sum();
-    strips + lifts + pours + tickets + mixing
+    moves + pours + tickets + upkeep + mixing
 }

@@ -109,6 +109,8 @@ named!(
     OrderId,
     /// A trial, as `grey-2-march`.
     TrialId,
+    /// An upkeep task, as `water-temperature`.
+    UpkeepTaskId,
 );
 
 numbered!(

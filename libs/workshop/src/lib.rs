@@ -19,11 +19,13 @@ pub mod passing;
 pub mod planning;
 pub mod projection;
 pub mod runs;
+pub mod said;
 pub mod shared;
 pub mod site;
 pub mod stock;
 pub mod tickets;
 pub mod trace;
 pub mod trials;
+pub mod upkeep;
 
 pub use fault::Fault;

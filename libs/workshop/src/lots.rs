@@ -3,6 +3,7 @@
 use chrono::NaiveDate as Day;
 
 use crate::ids::{FinishId, LotId, PanelId, PinId, RackId, RevisionId, ScrapCauseId, TankId, TicketNumber};
+use crate::said::Said;
 
 /// Where a lot is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,6 +43,8 @@ pub struct Lot {
     pub tank: Option<TankId>,
     /// Which rack, while drying.
     pub rack: Option<RackId>,
+    /// In which of its rows, by the row's name.
+    pub row: Option<String>,
 }
 
 /// A lot as it is to be written.
@@ -65,6 +68,8 @@ pub struct NewLot {
     pub tank: Option<TankId>,
     /// Which rack, while drying.
     pub rack: Option<RackId>,
+    /// In which of its rows, by the row's name.
+    pub row: Option<String>,
 }
 
 /// That some panels of a lot went one stage further on a day.
@@ -82,6 +87,10 @@ pub struct LotMove {
     pub tank: Option<TankId>,
     /// Onto which rack.
     pub rack: Option<RackId>,
+    /// Into which of its rows, by the row's name.
+    pub row: Option<String>,
+    /// Who wrote it down, and when.
+    pub said: Said,
 }
 
 /// Why panels came off a lot without going on.
@@ -110,6 +119,8 @@ pub struct LotLoss {
     pub cause: Option<ScrapCauseId>,
     /// Anything to remember.
     pub note: Option<String>,
+    /// Who wrote it down, and when.
+    pub said: Said,
 }
 
 /// A pour decided by a person.

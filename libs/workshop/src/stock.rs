@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate as Day, Utc};
 
 use crate::catalogue::Amount;
 use crate::ids::{DeliveryId, MaterialId, StockEntryId, TicketNumber};
+use crate::said::Said;
 
 /// Why stock changed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,6 +57,8 @@ pub struct StockEntry {
     pub entry: NewStockEntry,
     /// On hand after it.
     pub balance: Amount,
+    /// The name of the token it came with; none where there was none.
+    pub by: Option<String>,
 }
 
 /// Where a delivery stands.
@@ -86,11 +89,22 @@ pub struct Delivery {
     pub arrived_on: Option<Day>,
     /// What came, in the material's own unit, where it is here.
     pub received: Option<Amount>,
+    /// The delivery of which only a part came, where this is the rest of it.
+    pub rest_of: Option<DeliveryId>,
+    /// Who said that it is here, and when.
+    pub said: Said,
 }
 
 impl Delivery {
     /// What was ordered, in the material's own unit.
     pub fn ordered(&self) -> Amount {
         Amount::new(self.pack.get() * self.packs)
+    }
+
+    /// Packs that did not come with it, rounded up to whole ones; 0 where all came, or nothing has yet.
+    pub fn packs_missing(&self) -> i64 {
+        let missing = self.received.map_or(0, |received| (self.ordered() - received).get().max(0));
+        let pack = self.pack.get().max(1);
+        missing / pack + i64::from(missing % pack > 0)
     }
 }

@@ -107,4 +107,27 @@ pub struct Ticket {
     pub measured_wet_density_kg_m3: Option<f64>,
     /// Why it was voided, or anything to remember.
     pub note: Option<String>,
+    /// What else was noted at the mixer.
+    pub mixing: Mixing,
+}
+
+/// What was noted at the mixer beside masses and density.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Mixing {
+    /// The name of the token it was mixed or voided with; none where there was none.
+    pub by: Option<String>,
+    /// Air temperature, °C, -40 to 60.
+    pub air_c: Option<f64>,
+    /// Temperature of the mix as it left the mixer, °C, -10 to 80.
+    pub mix_c: Option<f64>,
+    /// Water added beyond the ticket's own, 0 or more.
+    pub water_added: Option<Millilitres>,
+    /// Concrete left over when the moulds were full, 0 or more.
+    pub left_over: Option<Millilitres>,
+    /// Where it went.
+    pub left_over_to: Option<String>,
+    /// When mixing began.
+    pub began_at: Option<DateTime<Utc>>,
+    /// When the last mould was full.
+    pub ended_at: Option<DateTime<Utc>>,
 }

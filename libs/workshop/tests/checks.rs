@@ -13,6 +13,7 @@ use workshop::checks::{lots, material, mix, panel, stock};
 use workshop::ids::*;
 use workshop::lots::{Lot, LotMove, Stage};
 use workshop::orders::{Item, Order, OrderLine, OrderState, Priority};
+use workshop::said::Said;
 use workshop::stock::{EntryKind, NewStockEntry};
 
 fn day(text: &str) -> Day {
@@ -172,10 +173,19 @@ fn panels_move_one_stage_at_a_time_and_not_before_they_came() {
         quantity: 4,
         tank: None,
         rack: None,
+        row: None,
     };
     let tank = TankId::parse("north").unwrap();
-    let step =
-        LotMove { from: lot.id, day: day("2026-05-02"), to: Stage::Soaking, quantity: 4, tank: Some(tank), rack: None };
+    let step = LotMove {
+        from: lot.id,
+        day: day("2026-05-02"),
+        to: Stage::Soaking,
+        quantity: 4,
+        tank: Some(tank),
+        rack: None,
+        row: None,
+        said: Said::default(),
+    };
     let today = day("2026-05-04");
     assert_eq!(lots::move_faults(&step, &lot, today), []);
     let wrong = LotMove { to: Stage::Ready, quantity: 5, day: day("2026-04-30"), ..step.clone() };

@@ -13,3 +13,4 @@ pub(crate) mod revision;
 pub(crate) mod scrap_cause;
 pub(crate) mod tank;
 pub(crate) mod trial;
+pub(crate) mod upkeep_task;

@@ -10,7 +10,7 @@ use crate::record::{Noun, Versioned};
 use crate::references::{Needs, Use};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::rack_id;
+use crate::words::{lines_of, of_lines, rack_id};
 
 table!(rack, "rack", {
     #[sea_orm(primary_key, auto_increment = false)]
@@ -19,6 +19,7 @@ table!(rack, "rack", {
     name: String,
     row_count: i64,
     row_usable_mm: i64,
+    row_names: Option<String>,
 });
 
 impl Noun for Rack {
@@ -27,7 +28,11 @@ impl Noun for Rack {
     type Row = rack::Model;
     const NOUN: &'static str = "rack";
     const KEY: rack::Column = rack::Column::Id;
-    const USES: &'static [Use] = &[Use::by("lot", "lot", "rack", "id"), Use::by("lot move", "lot_move", "rack", "id")];
+    const USES: &'static [Use] = &[
+        Use::by("lot", "lot", "rack", "id"),
+        Use::by("lot move", "lot_move", "rack", "id"),
+        Use::by("upkeep task", "upkeep_task", "rack", "id"),
+    ];
 
     fn id(&self) -> &RackId {
         &self.id
@@ -44,6 +49,7 @@ impl Noun for Rack {
             name: self.name.clone(),
             row_count: self.rows.count,
             row_usable_mm: self.rows.usable.get(),
+            row_names: lines_of(&self.row_names),
         }
     }
 
@@ -56,6 +62,7 @@ impl Noun for Rack {
                     id: rack_id(&row.id)?,
                     name: row.name,
                     rows: Rows { count: row.row_count, usable: Millimetres::new(row.row_usable_mm) },
+                    row_names: of_lines(row.row_names.as_deref()),
                 };
                 Ok(Versioned { version: row.version, value })
             })

@@ -10,7 +10,7 @@ use crate::record::{Noun, Versioned};
 use crate::references::{Needs, Use};
 use crate::table::table;
 use crate::tx::Tx;
-use crate::words::tank_id;
+use crate::words::{lines_of, of_lines, tank_id};
 
 table!(tank, "tank", {
     #[sea_orm(primary_key, auto_increment = false)]
@@ -19,6 +19,7 @@ table!(tank, "tank", {
     name: String,
     row_count: i64,
     row_usable_mm: i64,
+    row_names: Option<String>,
     depth_mm: i64,
     width_mm: i64,
 });
@@ -33,6 +34,7 @@ impl Noun for Tank {
         Use::by("panel", "panel_tank", "tank", "panel"),
         Use::by("lot", "lot", "tank", "id"),
         Use::by("lot move", "lot_move", "tank", "id"),
+        Use::by("upkeep task", "upkeep_task", "tank", "id"),
     ];
 
     fn id(&self) -> &TankId {
@@ -50,6 +52,7 @@ impl Noun for Tank {
             name: self.name.clone(),
             row_count: self.rows.count,
             row_usable_mm: self.rows.usable.get(),
+            row_names: lines_of(&self.row_names),
             depth_mm: self.depth.get(),
             width_mm: self.width.get(),
         }
@@ -64,6 +67,7 @@ impl Noun for Tank {
                     id: tank_id(&row.id)?,
                     name: row.name,
                     rows: Rows { count: row.row_count, usable: Millimetres::new(row.row_usable_mm) },
+                    row_names: of_lines(row.row_names.as_deref()),
                     depth: Millimetres::new(row.depth_mm),
                     width: Millimetres::new(row.width_mm),
                 };

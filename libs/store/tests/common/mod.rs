@@ -13,13 +13,14 @@ use workshop::corrections::{Correction, Did, Done, LoadAnswer, WeighedAt};
 use workshop::documents::plan::Figures;
 use workshop::ids::{
     FinishId, MaterialId, MixId, MouldGroupId, OrderId, PanelId, RackId, RevisionId, RunId, SetId, TankId,
-    TicketNumber, TrialId,
+    TicketNumber, TrialId, UpkeepTaskId,
 };
 use workshop::orders::{Item, Order, OrderLine, OrderState, Priority};
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
 use workshop::stock::{EntryKind, NewStockEntry};
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 use workshop::trials::{HardDensity, HardState, PanelWeighed, StrengthFound, Trial};
+use workshop::upkeep::{Measure, Place, UpkeepReport, UpkeepTask};
 
 pub fn day(text: &str) -> Day {
     text.parse().unwrap()
@@ -139,6 +140,7 @@ pub fn tank() -> Tank {
         id: TankId::parse("north-tank").unwrap(),
         name: "North tank".to_owned(),
         rows: Rows { count: 3, usable: Millimetres::new(2_400) },
+        row_names: vec!["by the door".to_owned(), "middle".to_owned(), "by the wall".to_owned()],
         depth: Millimetres::new(700),
         width: Millimetres::new(1_100),
     }
@@ -149,6 +151,7 @@ pub fn rack() -> Rack {
         id: RackId::parse("long-rack").unwrap(),
         name: "Long rack".to_owned(),
         rows: Rows { count: 2, usable: Millimetres::new(6_000) },
+        row_names: vec![],
     }
 }
 
@@ -358,6 +361,7 @@ pub fn ticket(run: RunId, on: &str, sequence: u32) -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 
@@ -422,4 +426,28 @@ pub fn done() -> Done {
         added: Some(Millilitres::new(2_800)),
         note: None,
     }
+}
+
+pub fn upkeep_task() -> UpkeepTask {
+    UpkeepTask {
+        id: UpkeepTaskId::parse("water-temperature").unwrap(),
+        name: "Temperature of the water".to_owned(),
+        place: Place::Tank(tank().id),
+        every_days: 1,
+        first_on: "2026-05-01".parse().unwrap(),
+        last_on: None,
+        minutes: Minutes::new(2),
+        measures: Some(Measure {
+            what: "temperature of the water".to_owned(),
+            unit: "°C".to_owned(),
+            low: Some(10.0),
+            high: None,
+        }),
+        note: Some("common practice, no source".to_owned()),
+    }
+}
+
+pub fn upkeep_report(on: &str, done: bool, value: Option<f64>) -> UpkeepReport {
+    let said = workshop::said::Said::default();
+    UpkeepReport { task: upkeep_task().id, day: on.parse().unwrap(), done, value, note: None, said }
 }

@@ -26,6 +26,8 @@ fn on_its_way(expected: &str) -> Delivery {
         state: DeliveryState::OnItsWay,
         arrived_on: None,
         received: None,
+        rest_of: None,
+        said: Default::default(),
     }
 }
 

@@ -10,6 +10,7 @@ use crate::catalogue::Amount;
 use crate::ids::*;
 use crate::lots::{LossKind, Stage};
 use crate::moulds::UseState;
+use crate::said::Said;
 use crate::stock::{DeliveryState, EntryKind, NewStockEntry};
 use crate::tickets::{Fill, LineKind, TicketLine, TicketState};
 
@@ -68,6 +69,7 @@ fn ticket(sequence: u32, state: TicketState, finished: i64, begun: i64) -> Ticke
         closed_at: (state != TicketState::Issued).then(at),
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 
@@ -83,7 +85,7 @@ fn entry(id: i64, kind: EntryKind, amount: i64, balance: i64) -> StockEntry {
         counters: None,
         note: None,
     };
-    StockEntry { id: StockEntryId::new(id), at: at(), entry, balance: Amount::new(balance) }
+    StockEntry { id: StockEntryId::new(id), at: at(), entry, balance: Amount::new(balance), by: None }
 }
 
 fn lot(id: i64, quantity: i64, made: i64, stage: Stage, ticket: Option<u32>) -> Begun {
@@ -99,6 +101,7 @@ fn lot(id: i64, quantity: i64, made: i64, stage: Stage, ticket: Option<u32>) -> 
         quantity,
         tank: None,
         rack: None,
+        row: None,
     };
     Begun { lot, made: Some(made) }
 }
@@ -112,7 +115,16 @@ fn sound() -> Records {
         drawn.entry.ticket = Some(TicketNumber { day: day(), sequence });
         drawn
     };
-    let step = LotMove { from: LotId::new(1), day: day(), to: Stage::Soaking, quantity: 2, tank: None, rack: None };
+    let step = LotMove {
+        from: LotId::new(1),
+        day: day(),
+        to: Stage::Soaking,
+        quantity: 2,
+        tank: None,
+        rack: None,
+        row: None,
+        said: Said::default(),
+    };
     Records {
         issued_days: vec![(day(), RunId::new(1))],
         tickets: vec![
@@ -132,6 +144,8 @@ fn sound() -> Records {
             state: DeliveryState::Here,
             arrived_on: Some(day()),
             received: Some(Amount::new(1_000)),
+            rest_of: None,
+            said: Default::default(),
         }],
         lots: vec![
             lot(1, 0, 2, Stage::InMould, Some(1)),
@@ -163,7 +177,7 @@ fn in_mould(number: i64, lot: i64, state: UseState) -> MouldUse {
 }
 
 fn loss(lot: i64, kind: LossKind) -> LotLoss {
-    LotLoss { lot: LotId::new(lot), day: day(), quantity: 1, kind, cause: None, note: None }
+    LotLoss { lot: LotId::new(lot), day: day(), quantity: 1, kind, cause: None, note: None, said: Said::default() }
 }
 
 #[test]

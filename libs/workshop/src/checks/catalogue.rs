@@ -72,7 +72,7 @@ pub fn mould_group_faults(group: &MouldGroup) -> Vec<Fault> {
 pub fn tank_faults(tank: &Tank) -> Vec<Fault> {
     let mut found = Found::new();
     found.name("/name", &tank.name);
-    rows(tank.rows, &mut found);
+    rows(tank.rows, &tank.row_names, &mut found);
     found.whole("/depth_mm", tank.depth.get(), 1..=100_000);
     found.whole("/width_mm", tank.width.get(), 1..=100_000);
     found.all()
@@ -82,11 +82,21 @@ pub fn tank_faults(tank: &Tank) -> Vec<Fault> {
 pub fn rack_faults(rack: &Rack) -> Vec<Fault> {
     let mut found = Found::new();
     found.name("/name", &rack.name);
-    rows(rack.rows, &mut found);
+    rows(rack.rows, &rack.row_names, &mut found);
     found.all()
 }
 
-fn rows(rows: Rows, found: &mut Found) {
+fn rows(rows: Rows, names: &[String], found: &mut Found) {
     found.whole("/rows", rows.count, 0..=1000);
     found.whole("/usable_row_mm", rows.usable.get(), 0..=100_000);
+    let named = i64::try_from(names.len()).unwrap_or(i64::MAX);
+    found.ensure(named == 0 || named == rows.count, "/row_names", || {
+        format!("names {named} rows, and there are {}: name each of them, or none", rows.count)
+    });
+    for (index, name) in names.iter().enumerate() {
+        let at = format!("/row_names/{index}");
+        found.name(&at, name);
+        found.ensure(!name.contains('\n'), at, || "has a line break in it: write it on one line".to_owned());
+    }
+    found.distinct(names.iter(), |index| format!("/row_names/{index}"));
 }

@@ -42,6 +42,21 @@ pub fn move_faults(step: &LotMove, lot: &Lot, today: Day) -> Vec<Fault> {
     found.all()
 }
 
+/// Every fault of the row that panels are put into: `rows` are those of the tank or rack they go to, none where they go to
+/// neither.
+pub fn row_faults(row: Option<&str>, rows: Option<&[String]>) -> Vec<Fault> {
+    let mut found = Found::new();
+    match (row, rows) {
+        (None, _) => {}
+        (Some(_), None) => found.add("/row", "is given, but only tanks and racks have rows: leave it out"),
+        (Some(row), Some(rows)) => {
+            let known = if rows.is_empty() { "it has none".to_owned() } else { format!("it has {}", rows.join(", ")) };
+            found.ensure(rows.iter().any(|r| r == row), "/row", || format!("'{row}' is no row there: {known}"));
+        }
+    }
+    found.all()
+}
+
 /// Every fault of panels going out of a lot to a customer.
 pub fn dispatch_faults(lot: &Lot, quantity: i64, day: Day, today: Day) -> Vec<Fault> {
     let mut found = Found::new();

@@ -15,3 +15,4 @@ pub mod panel;
 pub mod site;
 pub mod stock;
 pub mod trial;
+pub mod upkeep;

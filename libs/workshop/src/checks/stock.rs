@@ -61,6 +61,19 @@ pub fn arrival_faults(arrived_on: Day, received: Amount, today: Day) -> Vec<Faul
     found.all()
 }
 
+/// Every fault of saying that the rest of a delivery comes later.
+pub fn rest_faults(ordered: Amount, received: Amount, rest_on: Day, arrived_on: Day) -> Vec<Fault> {
+    let mut found = Found::new();
+    found.day("/rest_expected_on", rest_on);
+    found.ensure(received < ordered, "/rest_expected_on", || {
+        "is given, but all that was ordered has come: leave it out".to_owned()
+    });
+    found.ensure(rest_on >= arrived_on, "/rest_expected_on", || {
+        format!("{rest_on} is before {arrived_on}, the day the first part came: give that day or a later one")
+    });
+    found.all()
+}
+
 fn counted_at_all(material: Option<&Material>, pointer: &str, found: &mut Found) {
     if let Some(material) = material.filter(|m| m.supply == Supply::Mains) {
         found.add(pointer, format!("'{}' comes from the main and is not counted", material.id));

@@ -51,6 +51,7 @@ fn ticket() -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 
@@ -71,6 +72,7 @@ fn entries(draws: &[NewStockEntry]) -> Vec<StockEntry> {
         at: at(60),
         entry: new.clone(),
         balance: Amount::ZERO,
+        by: None,
     };
     (1..).zip(draws).map(entry).collect()
 }
@@ -88,6 +90,7 @@ fn lots(made: &[NewLot]) -> Vec<Lot> {
         quantity: l.quantity,
         tank: None,
         rack: None,
+        row: None,
     };
     (1..).zip(made).map(lot).collect()
 }
@@ -136,6 +139,7 @@ fn the_same_again_is_the_same_completion_and_anything_else_is_not() {
         given(&[]),
         Given { note: Some("stirred".into()), ..given(&[(2, 8_650)]) },
         Given { measured_wet_density_kg_m3: Some(800.0), ..given(&[(2, 8_650)]) },
+        Given { mixing: Mixing { mix_c: Some(18.0), ..Mixing::default() }, ..given(&[(2, 8_650)]) },
     ];
     for other in others {
         assert!(matches!(again(&other), Completion::NotNow(_)), "{other:?}");
@@ -148,6 +152,42 @@ fn faults_are_told_all_at_once() {
     let faults = complete(&ticket(), &[], &wrong, at(0), day()).unwrap_err();
     let pointers: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
     assert_eq!(pointers, ["/lines/2", "/lines/7", "/measured_wet_density_kg_m3"]);
+}
+
+#[test]
+fn what_is_noted_at_the_mixer_is_kept_checked_and_answered() {
+    let noted = Mixing {
+        air_c: Some(9.0),
+        mix_c: Some(11.5),
+        water_added: Some(Millilitres::new(300)),
+        left_over: Some(Millilitres::new(2_000)),
+        left_over_to: Some("two paving stones".into()),
+        began_at: Some(at(10)),
+        ended_at: Some(at(40)),
+        by: None,
+    };
+    let done = mixed(&ticket(), &Given { mixing: noted.clone(), ..Given::default() });
+    assert_eq!(done.ticket.mixing, noted);
+    assert!(done.warnings[0].contains("11.5 °C, below 13 °C"), "{:?}", done.warnings);
+    assert!(done.warnings[1].contains("0.3 L of water"), "{:?}", done.warnings);
+    let mut kept = done.ticket.clone();
+    kept.mixing.by = Some("bench".into());
+    let again = complete(&kept, &[], &Given { mixing: noted.clone(), ..Given::default() }, at(60), day()).unwrap();
+    assert_eq!(again, Completion::SameAgain, "whoever says it again");
+    let wrong = Mixing {
+        air_c: Some(-60.0),
+        mix_c: Some(f64::NAN),
+        left_over: Some(Millilitres::new(-1)),
+        began_at: Some(at(61)),
+        ended_at: Some(at(50)),
+        ..noted
+    };
+    let faults = complete(&ticket(), &[], &Given { mixing: wrong, ..Given::default() }, at(60), day()).unwrap_err();
+    let pointers: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
+    assert_eq!(pointers, ["/air_c", "/mix_c", "/left_over_ml", "/left_over_ml", "/began_at", "/ended_at"]);
+    let untold = Mixing { left_over: Some(Millilitres::new(5)), ..Mixing::default() };
+    let faults = complete(&ticket(), &[], &Given { mixing: untold, ..Given::default() }, at(60), day()).unwrap_err();
+    assert_eq!(faults[0].pointer, "/left_over_to");
 }
 
 #[test]

@@ -39,7 +39,16 @@ fn moved(to: Stage, quantity: i64) -> (LotMove, PanelId, RevisionId) {
         Stage::Drying => (None, RackId::parse("long").ok()),
         Stage::InMould | Stage::Ready => (None, None),
     };
-    let moved = LotMove { from: LotId::new(1), day: day(TODAY), to, quantity, tank, rack };
+    let moved = LotMove {
+        from: LotId::new(1),
+        day: day(TODAY),
+        to,
+        quantity,
+        tank,
+        rack,
+        row: None,
+        said: Said { by: Some("bench".into()), at: None },
+    };
     (moved, PanelId::parse("bed-side").unwrap(), RevisionId::parse("grey@2").unwrap())
 }
 
@@ -55,12 +64,17 @@ fn a_planned_day_lists_all_it_needs_with_its_labour() {
         tickets: &[],
         moves: &[moved(Stage::Soaking, 1)],
         deliveries: &[],
+        upkeep: &[],
+        sent: &[],
     };
     let sheet = sheet(&inputs);
     assert_eq!(sheet.strips.iter().map(|t| (t.quantity, t.done, t.left())).collect::<Vec<_>>(), [(3, 1, 2)]);
     assert_eq!(sheet.lifts.iter().map(|t| (t.quantity, t.done)).collect::<Vec<_>>(), [(2, 0)]);
-    assert_eq!(sheet.pours, plan.pours);
-    assert_eq!(sheet.whole, ["A"]);
+    assert_eq!(sheet.strips[0].progress(false), Progress::PartlyDone);
+    assert_eq!(sheet.strips[0].said, [Said { by: Some("bench".into()), at: None }]);
+    assert_eq!((sheet.strips[0].minutes, sheet.lifts[0].minutes, sheet.pours[0].minutes), (15.0, 6.0, 16.0));
+    assert_eq!(sheet.pours.iter().map(|p| p.pour.clone()).collect::<Vec<_>>(), plan.pours);
+    assert_eq!(sheet.whole().collect::<Vec<_>>(), ["A"]);
     // 3 strips of 5, 2 lifts of 3, 4 pours of 4, two batches of 20 and one washout of 15 minutes.
     assert_eq!(sheet.labour_minutes, 15.0 + 6.0 + 16.0 + 40.0 + 15.0);
 }
@@ -76,12 +90,24 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         state,
         arrived_on: None,
         received: None,
+        rest_of: None,
+        said: Default::default(),
+    };
+    let came = |id, on: &str, packs| Delivery {
+        state: DeliveryState::Here,
+        arrived_on: Some(day(on)),
+        received: Some(Amount::new(1)),
+        packs,
+        ..on_its_way(id, TODAY, DeliveryState::Here)
     };
     let deliveries = [
         on_its_way(1, TODAY, DeliveryState::OnItsWay),
         on_its_way(2, "2026-05-01", DeliveryState::OnItsWay),
         on_its_way(3, "2026-05-05", DeliveryState::OnItsWay),
         on_its_way(4, TODAY, DeliveryState::Here),
+        came(5, TODAY, 1),
+        came(6, "2026-05-03", 1),
+        came(7, TODAY, 2),
     ];
     let plan = plan();
     let inputs = Inputs {
@@ -92,16 +118,20 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         tickets: &[],
         moves: &[],
         deliveries: &deliveries,
+        upkeep: &[],
+        sent: &[],
     };
     let found: Vec<_> = sheet(&inputs)
         .arrivals
         .into_iter()
-        .map(|a| (a.material, a.delivery.map(DeliveryId::get), a.overdue_since))
+        .map(|a| (a.material, a.delivery.map(DeliveryId::get), a.overdue_since, a.progress))
         .collect();
     let expected = [
-        ("cement".to_owned(), Some(1), None),
-        ("cement".to_owned(), Some(2), Some(day("2026-05-01"))),
-        ("sand".to_owned(), None, None),
+        ("cement".to_owned(), Some(1), None, Progress::ToDo),
+        ("cement".to_owned(), Some(2), Some(day("2026-05-01")), Progress::ToDo),
+        ("cement".to_owned(), Some(5), None, Progress::Done),
+        ("cement".to_owned(), Some(7), None, Progress::PartlyDone),
+        ("sand".to_owned(), None, None, Progress::ToDo),
     ];
     assert_eq!(found, expected);
     let tomorrow = Inputs { day: day("2026-05-05"), plan: None, ..inputs };
@@ -123,6 +153,8 @@ fn panels_leave_the_rack_on_the_first_working_day_after_drying() {
             tickets: &[],
             moves,
             deliveries: &[],
+            upkeep: &[],
+            sent: &[],
         };
         sheet(&inputs).ready.iter().map(|t| (t.quantity, t.done)).collect::<Vec<_>>()
     };
@@ -142,8 +174,39 @@ fn without_a_plan_a_day_is_empty() {
         tickets: &[],
         moves: &[],
         deliveries: &[],
+        upkeep: &[],
+        sent: &[],
     };
     let sheet = sheet(&inputs);
-    assert!(sheet.strips.is_empty() && sheet.lifts.is_empty() && sheet.ready.is_empty() && sheet.whole.is_empty());
+    assert!(sheet.strips.is_empty() && sheet.lifts.is_empty() && sheet.ready.is_empty() && sheet.dispatches.is_empty());
     assert_eq!(sheet.labour_minutes, 0.0);
+}
+
+#[test]
+fn what_went_out_stands_on_the_days_sheet_with_how_far_it_came() {
+    let plan = plan();
+    let sent = |order: &str, panels, complete| Sent {
+        order: OrderId::parse(order).unwrap(),
+        panels,
+        complete,
+        said: vec![Said::default()],
+    };
+    let inputs = Inputs {
+        day: day(TODAY),
+        today: day("2026-05-05"),
+        facts: None,
+        plan: Some(&plan),
+        tickets: &[],
+        moves: &[],
+        deliveries: &[],
+        upkeep: &[],
+        sent: &[sent("Z", 3, true), sent("K", 1, false)],
+    };
+    let found: Vec<_> = sheet(&inputs).dispatches.into_iter().map(|d| (d.order, d.panels, d.progress)).collect();
+    let expected = [
+        ("A".to_owned(), 0, Progress::NotDone),
+        ("K".to_owned(), 1, Progress::PartlyDone),
+        ("Z".to_owned(), 3, Progress::Done),
+    ];
+    assert_eq!(found, expected, "the day is over, and A is still here");
 }

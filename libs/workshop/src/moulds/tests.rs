@@ -69,6 +69,7 @@ fn ticket(sequence: u32, finished: i64, begins: bool) -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 
@@ -143,6 +144,7 @@ fn what_is_stripped_today_may_be_poured_again_and_is_taken_last() {
         quantity: 2,
         tank: None,
         rack: None,
+        row: None,
     };
     let plan = Plan {
         strips: vec![crate::documents::plan::Strip {

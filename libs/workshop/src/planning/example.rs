@@ -178,10 +178,16 @@ pub fn snapshot() -> Snapshot {
             id: TankId::parse("north").unwrap(),
             name: text("North tank"),
             rows: rows(2, 900),
+            row_names: vec![],
             depth: Millimetres::new(500),
             width: Millimetres::new(700),
         }],
-        racks: vec![Rack { id: RackId::parse("long").unwrap(), name: text("Long rack"), rows: rows(3, 1_000) }],
+        racks: vec![Rack {
+            id: RackId::parse("long").unwrap(),
+            name: text("Long rack"),
+            rows: rows(3, 1_000),
+            row_names: vec![],
+        }],
         orders: vec![],
         dispatched: BTreeMap::new(),
         lots: vec![],
@@ -224,5 +230,6 @@ pub fn ticket(on: &str, draws: &[(&MaterialId, i64)]) -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }

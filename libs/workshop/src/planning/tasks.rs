@@ -5,9 +5,10 @@ use chrono::NaiveDate as Day;
 use crate::documents::Plan;
 use crate::ids::{PanelId, RackId, RevisionId, TankId};
 use crate::lots::{LotMove, Stage};
+use crate::said::{Progress, Said};
 
 /// Panels of one type and revision to be moved from one place to another.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Task {
     /// Which panel.
     pub panel: PanelId,
@@ -21,12 +22,28 @@ pub struct Task {
     pub quantity: i64,
     /// How many of them are recorded as done.
     pub done: i64,
+    /// Labour of all of them.
+    pub minutes: f64,
+    /// Who recorded what is done, each name once, and when the last of it was.
+    pub said: Vec<Said>,
 }
 
 impl Task {
     /// How many are still to do.
     pub fn left(&self) -> i64 {
         self.quantity - self.done
+    }
+
+    /// How far it has come; `over` where its day has ended.
+    pub fn progress(&self, over: bool) -> Progress {
+        Progress::of(self.done, self.quantity, over)
+    }
+
+    /// That so many were done, and who recorded it.
+    fn carry(&mut self, done: i64, said: &Said) {
+        self.done += done;
+        self.said.retain(|earlier| earlier.by != said.by);
+        self.said.push(said.clone());
     }
 
     /// A task of a plan; nothing where the plan's text ids are none of ours.
@@ -44,6 +61,8 @@ impl Task {
             rack: rack.and_then(|r| RackId::parse(r).ok()),
             quantity,
             done: 0,
+            minutes: 0.0,
+            said: Vec::new(),
         })
     }
 }
@@ -74,20 +93,22 @@ pub(crate) fn marked(mut tasks: Vec<Task>, moves: &[(LotMove, PanelId, RevisionI
             Stage::InMould | Stage::Ready => true,
         };
         let same = |t: &&mut Task| &t.panel == panel && &t.revision == revision && own_place(t);
-        let left = take(tasks.iter_mut().filter(same), moved.quantity);
-        spare.push((panel, revision, left));
+        let left = take(tasks.iter_mut().filter(same), moved.quantity, &moved.said);
+        spare.push((panel, revision, left, &moved.said));
     }
-    for (panel, revision, left) in spare {
-        take(tasks.iter_mut().filter(|t| &t.panel == panel && &t.revision == revision), left);
+    for (panel, revision, left, said) in spare {
+        take(tasks.iter_mut().filter(|t| &t.panel == panel && &t.revision == revision), left, said);
     }
     tasks
 }
 
 /// Marks up to `quantity` as done, in order; what is left over.
-fn take<'a>(tasks: impl Iterator<Item = &'a mut Task>, mut quantity: i64) -> i64 {
+fn take<'a>(tasks: impl Iterator<Item = &'a mut Task>, mut quantity: i64, said: &Said) -> i64 {
     for task in tasks {
         let done = quantity.min(task.left());
-        task.done += done;
+        if done > 0 {
+            task.carry(done, said);
+        }
         quantity -= done;
     }
     quantity

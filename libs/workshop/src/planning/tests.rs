@@ -65,6 +65,7 @@ fn lot(id: i64, revision: RevisionId, stage: Stage, since: &str, quantity: i64) 
         quantity,
         tank: (stage == Stage::Soaking).then(|| TankId::parse("north").unwrap()),
         rack: (stage == Stage::Drying).then(|| RackId::parse("long").unwrap()),
+        row: None,
     }
 }
 
@@ -117,6 +118,7 @@ fn ticket(state: TicketState) -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 
@@ -145,6 +147,8 @@ fn moved(to: Stage, quantity: i64) -> (LotMove, PanelId, RevisionId) {
         quantity,
         tank: (to == Stage::Soaking).then(|| TankId::parse("north").unwrap()),
         rack: (to == Stage::Drying).then(|| RackId::parse("long").unwrap()),
+        row: None,
+        said: Default::default(),
     };
     (moved, panel_id(), grey(2))
 }
@@ -247,6 +251,8 @@ fn delivery(on: &str, packs: i64) -> Delivery {
         state: DeliveryState::OnItsWay,
         arrived_on: None,
         received: None,
+        rest_of: None,
+        said: Default::default(),
     }
 }
 

@@ -140,6 +140,8 @@ fn on_its_way(id: i64, packs: i64) -> Delivery {
         state: DeliveryState::OnItsWay,
         arrived_on: None,
         received: None,
+        rest_of: None,
+        said: Default::default(),
     }
 }
 

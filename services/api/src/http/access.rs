@@ -116,18 +116,22 @@ fn same_bytes(a: &[u8], b: &[u8]) -> bool {
     a.len() == b.len() && differing == 0
 }
 
-/// Lets a request pass that may do what `needed` may, or says why not.
-pub async fn check(state: &State, request: &ServiceRequest, needed: Option<Role>) -> Result<(), Problem> {
+/// The name of the token a request came with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Caller(pub String);
+
+/// Lets a request pass that may do what `needed` may, with the name of its token where it came with one, or says why not.
+pub async fn check(state: &State, request: &ServiceRequest, needed: Option<Role>) -> Result<Option<Caller>, Problem> {
     match (bearer(request)?, needed) {
         // What is open to anyone is asked under any name, once the service is on a network (health probes go by address).
         (None, None) if state.config.bind.iter().all(|address| address.ip().is_loopback()) => {
-            not_foreign(state, request)
+            not_foreign(state, request).map(|()| None)
         }
-        (_, None) => Ok(()),
+        (_, None) => Ok(None),
         (Some(token), Some(needed)) => known_token(state, &token, needed).await,
         (None, Some(needed)) => match session_of(request.headers()) {
             Some(session) => known_session(state, request, &session, needed).await,
-            None => local_user(state, request).await,
+            None => local_user(state, request).await.map(|()| None),
         },
     }
 }
@@ -144,7 +148,12 @@ pub fn session_of(headers: &header::HeaderMap) -> Option<String> {
 
 /// Lets in whom a session names. A cookie is sent by the browser whoever wrote the page, so a change has to come from one
 /// of our own pages; a browser says where it comes from.
-async fn known_session(state: &State, request: &ServiceRequest, session: &str, needed: Role) -> Result<(), Problem> {
+async fn known_session(
+    state: &State,
+    request: &ServiceRequest,
+    session: &str,
+    needed: Role,
+) -> Result<Option<Caller>, Problem> {
     if !request.method().is_safe() {
         let origin = request.headers().get(header::ORIGIN).and_then(|v| v.to_str().ok());
         let host = request.headers().get(header::HOST).and_then(|v| v.to_str().ok());
@@ -156,8 +165,8 @@ async fn known_session(state: &State, request: &ServiceRequest, session: &str, n
     let found = store::sessions::find(&tx, &hash(session), state.now()).await?;
     tx.rollback().await?;
     match found {
-        Some((_, _, role)) => may(Role::from(role), needed),
-        None => local_user(state, request).await,
+        Some((_, name, role)) => may(Role::from(role), needed).map(|()| Some(Caller(name))),
+        None => local_user(state, request).await.map(|()| None),
     }
 }
 
@@ -180,14 +189,14 @@ fn bearer(request: &ServiceRequest) -> Result<Option<String>, Problem> {
     }
 }
 
-async fn known_token(state: &State, token: &str, needed: Role) -> Result<(), Problem> {
+async fn known_token(state: &State, token: &str, needed: Role) -> Result<Option<Caller>, Problem> {
     let tx = state.store.read().await?;
     let found = store::tokens::find_by_hash(&tx, &hash(token), state.now()).await?;
     tx.rollback().await?;
-    let Some((_, _, role)) = found else {
+    let Some((_, name, role)) = found else {
         return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, has expired or was revoked."));
     };
-    may(Role::from(role), needed)
+    may(Role::from(role), needed).map(|()| Some(Caller(name)))
 }
 
 /// Without a token: only from this machine, only as long as no token has been made, and never for another site's page.

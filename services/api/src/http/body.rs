@@ -6,7 +6,7 @@ use std::pin::Pin;
 use actix_web::dev::Payload;
 use actix_web::http::header::HeaderName;
 use actix_web::web::{Bytes, BytesMut};
-use actix_web::{FromRequest, HttpRequest};
+use actix_web::{FromRequest, HttpMessage, HttpRequest};
 use futures::StreamExt;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -14,6 +14,7 @@ use sha2::{Digest, Sha256};
 use utoipa::ToSchema;
 use workshop::Fault;
 
+use super::access::Caller;
 use super::document::SCHEMAS;
 use super::problem::{Kind, Problem};
 use super::shape::Schemas;
@@ -47,6 +48,8 @@ pub struct Asked {
     pub route: String,
     /// SHA-256 of the body.
     pub body_hash: Vec<u8>,
+    /// The name of the token it came with, where there was one.
+    pub by: Option<String>,
     /// The body as JSON, where it is.
     sent: Value,
 }
@@ -205,6 +208,7 @@ impl Asked {
             key: idempotency_key(request)?,
             route: format!("{} {}", request.method(), request.path()),
             body_hash: Sha256::digest(bytes).to_vec(),
+            by: request.extensions().get::<Caller>().map(|Caller(name)| name.clone()),
             sent,
         })
     }

@@ -4,12 +4,12 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use actix_web::Error;
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::{Method, header};
 use actix_web::middleware::Next;
 use actix_web::web::Data;
+use actix_web::{Error, HttpMessage};
 use serde_json::Value;
 use workshop::Fault;
 
@@ -31,11 +31,11 @@ pub async fn gate(
     mut request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
-    if let Err(problem) = check(&state, &request).await {
-        if is_page(&request) {
-            return Ok(request.into_response(problem_page(&problem)));
-        }
-        return Ok(request.error_response(problem));
+    match check(&state, &request).await {
+        Ok(Some(caller)) => drop(request.extensions_mut().insert(caller)),
+        Ok(None) => {}
+        Err(problem) if is_page(&request) => return Ok(request.into_response(problem_page(&problem))),
+        Err(problem) => return Ok(request.error_response(problem)),
     }
     if request.method() == Method::HEAD {
         // The connection remembers that it was HEAD and sends no body.
@@ -66,7 +66,7 @@ fn as_a_page(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
     response.into_response(page)
 }
 
-async fn check(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
+async fn check(state: &State, request: &ServiceRequest) -> Result<Option<access::Caller>, Problem> {
     if request.path().starts_with(DOCS) {
         return access::check(state, request, None).await;
     }
@@ -74,15 +74,15 @@ async fn check(state: &State, request: &ServiceRequest) -> Result<(), Problem> {
         return Err(Problem::new(Kind::NoSuchPath, format!("There is no path '{}'.", shown(request.path()))));
     };
     let operation = operation(route, request.method())?;
-    match feed_token(route, request) {
-        Some(token) => access::check_feed(state, request, route, &token).await?,
+    let caller = match feed_token(route, request) {
+        Some(token) => access::check_feed(state, request, route, &token).await.map(|()| None)?,
         None => access::check(state, request, operation.role).await?,
-    }
+    };
     check_accept(operation, request)?;
     check_content_type(operation, request)?;
     let mut faults = path_faults(operation, &values);
     faults.extend(query_faults(route, operation, request.query_string()));
-    if faults.is_empty() { Ok(()) } else { Err(Problem::bad_request(faults)) }
+    if faults.is_empty() { Ok(caller) } else { Err(Problem::bad_request(faults)) }
 }
 
 /// The feed token in the address of a feed, where no header says who asks.

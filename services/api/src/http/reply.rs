@@ -226,7 +226,7 @@ pub async fn once<F>(state: &State, asked: &Asked, act: F) -> Answer
 where
     F: AsyncFnOnce(&Tx) -> Answer,
 {
-    let tx = state.store.write().await?;
+    let tx = state.store.write().await?.under(asked.by.clone());
     if let Some(reply) = given_before(&tx, asked).await? {
         tx.rollback().await?;
         return Ok(reply);

@@ -112,7 +112,7 @@ fn in_brief(day: &Sheet) -> Markup {
     part(count(&sheet.strips), "panel to strip", "panels to strip");
     part(count(&sheet.lifts), "panel to lift", "panels to lift");
     part(count(&sheet.ready), "panel comes off the rack", "panels come off the rack");
-    part(sheet.whole.len() as i64, "order is whole", "orders are whole");
+    part(sheet.whole().count() as i64, "order is whole", "orders are whole");
     html! {
         p.brief {
             @if parts.is_empty() { "Nothing is to be done." }
@@ -273,7 +273,7 @@ fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
         } @else if !sheet.pours.is_empty() {
             section aria-labelledby="pour" {
                 h2 #pour { "To be poured" }
-                ul.plain { @for pour in &sheet.pours {
+                ul.plain { @for pour in sheet.pours.iter().map(|planned| &planned.pour) {
                     li { (pour.quantity) " × " (frame.names.panel(&pour.panel)) " " span.quiet { (frame.names.revision(&pour.mix)) } }
                 } }
             }
@@ -283,10 +283,10 @@ fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
 
 fn to_send(sheet: &DaySheet) -> Markup {
     html! {
-        @if !sheet.whole.is_empty() {
+        @if sheet.whole().next().is_some() {
             section aria-labelledby="send" {
                 h2 #send { "Can go out" }
-                ul.plain { @for order in &sheet.whole { li { a href={ "/pages/orders/" (order) } { (order) } " is whole" } } }
+                ul.plain { @for order in sheet.whole() { li { a href={ "/pages/orders/" (order) } { (order) } " is whole" } } }
             }
         }
     }
@@ -316,6 +316,7 @@ mod tests {
             quantity,
             tank: TankId::parse(tank).ok(),
             rack: None,
+            row: None,
         }
     }
 
@@ -328,6 +329,8 @@ mod tests {
             rack: None,
             quantity: 6,
             done: 1,
+            minutes: 0.0,
+            said: vec![],
         };
         let lots =
             [lot(3, "2026-03-05", "north", 9), lot(1, "2026-03-04", "south", 9), lot(2, "2026-03-03", "north", 2)];

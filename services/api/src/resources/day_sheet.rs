@@ -2,13 +2,17 @@
 
 use actix_web::get;
 use actix_web::web::{Data, Path};
-use chrono::NaiveDate as Day;
+use chrono::{Days, NaiveDate as Day};
 use feeds::table::Table;
-use store::{Tx, deliveries, lots, runs, tickets};
+use store::{Record as _, Tx, lots, runs, site, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
-use workshop::day_sheet::{DaySheet as Sheet, Inputs, sheet};
+use workshop::day_sheet::{DaySheet as Sheet, Inputs, Sent, sheet};
 use workshop::ids::RunId;
+use workshop::orders::{Order, OrderState};
+use workshop::planning::WorkCalendar;
+use workshop::site::CalendarDay;
+use workshop::upkeep::{self, UpkeepEntry, UpkeepTask};
 
 use super::plan::{facts_of, plan_of};
 use crate::http::problem::Problem;
@@ -46,7 +50,10 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
         None => None,
     };
     let tickets: Vec<_> = tickets::of_day(tx, day).await?.into_iter().map(|t| t.value).collect();
-    let (moves, deliveries) = (lots::moves_on(tx, day).await?, deliveries::on_their_way(tx).await?);
+    let moves = lots::moves_on(tx, day).await?;
+    let mut deliveries = store::deliveries::on_their_way(tx).await?;
+    deliveries.extend(store::deliveries::came_on(tx, day).await?);
+    let (upkeep, sent) = (upkeep_of(tx, day, today).await?, sent_on(tx, day).await?);
     let inputs = Inputs {
         day,
         today,
@@ -55,12 +62,38 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
         tickets: &tickets,
         moves: &moves,
         deliveries: &deliveries,
+        upkeep: &upkeep,
+        sent: &sent,
     };
     Ok((sheet(&inputs), run, issued.is_some()))
 }
 
+/// Upkeep due on a day, with what was said of it; none where the workshop has not been described.
+async fn upkeep_of(tx: &Tx, day: Day, today: Day) -> Result<Vec<UpkeepEntry>, Problem> {
+    let tasks = UpkeepTask::all(tx).await?;
+    let Some(site) = site::get(tx).await?.filter(|_| !tasks.is_empty()) else { return Ok(Vec::new()) };
+    let ids: Vec<_> = tasks.iter().map(|task| task.id.clone()).collect();
+    let (last_done, reports) = (store::upkeep::last_done(tx, &ids, day).await?, store::upkeep::on_day(tx, day).await?);
+    // A task falls due at most a year before the day it is shown on.
+    let year_before = day.checked_sub_days(Days::new(400)).unwrap_or(day);
+    let named = CalendarDay::page(tx, Some(&year_before), 800).await?;
+    let named: Vec<CalendarDay> = named.into_iter().map(|found| found.value).collect();
+    let known = upkeep::Known { tasks: &tasks, last_done: &last_done, reports: &reports };
+    Ok(upkeep::entries(&known, &WorkCalendar::new(&site.value, &named), day, today))
+}
+
+/// What was sent out on a day, by order.
+async fn sent_on(tx: &Tx, day: Day) -> Result<Vec<Sent>, Problem> {
+    let mut sent = Vec::new();
+    for (order, (panels, said)) in lots::sent_on(tx, day).await? {
+        let state = Order::find(tx, &order).await?.map(|found| found.value.state);
+        sent.push(Sent { order, panels, complete: state == Some(OrderState::Dispatched), said });
+    }
+    Ok(sent)
+}
+
 #[utoipa::path(
-    tag = "days", summary = "A day sheet", description = "Deliveries, panels to lift and strip, tickets, and orders that are whole: in the order of the day, with what is recorded as done.",
+    tag = "days", summary = "A day sheet", description = "Deliveries, panels to lift and strip, upkeep, tickets, and orders that go out: in the order of the day, each with its labour, how far it has come, and who said so when.",
     params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
     responses((status = 200, description = "The sheet", body = DaySheet))
 )]
@@ -83,7 +116,7 @@ feed!(
     /// The day sheet as a table.
     files, tag: "days", csv: "/days/{day}/sheet.csv", xlsx: "/days/{day}/sheet.xlsx", summary: "A day sheet",
     about: "One row for each task, in the order of the day.",
-    example: "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark\r\n2026-05-04,strip,bed-side-900,foamed-grey@2,6,0,,,north-tank,,\r\n",
+    example: "day,task,what,mix,quantity_panels,done_panels,quantity_packs,batch_volume_l,tank,rack,remark,labour_min,progress,said_by,said_at_utc,measured,measured_unit\r\n2026-05-04,strip,bed-side-900,foamed-grey@2,6,0,,,north-tank,,,30.0,to_do,,,,\r\n",
     params: [("day" = inline(Id), Path, description = "The day, or today", example = "today"),], args: (day: Path<String>), tables: tables,
 );
 

@@ -85,7 +85,7 @@ async fn create(state: Data<State>, body: Body<GivenDelivery>) -> Answer {
 }
 
 #[utoipa::path(
-    tag = "deliveries", summary = "Say that a delivery has come", description = "Notes the day and writes what came into the ledger, both or neither.",
+    tag = "deliveries", summary = "Say that a delivery has come", description = "Notes the day and writes what came into the ledger, both or neither. Where only a part came, the rest can be said to come later: it is a delivery of its own then.",
     security(("token" = ["bench"])), params(("id" = i64, Path, description = "Its number", minimum = 1)), request_body = Arrival,
     responses((status = 200, description = "It is here", body = Delivery, headers(("ETag" = String, description = "its version"))))
 )]
@@ -101,12 +101,21 @@ async fn arrive(state: Data<State>, id: Path<i64>, body: Body<Arrival>) -> Answe
         let arrived_on = body.value.arrived_on.unwrap_or(today);
         let all = found.value.ordered();
         let received = body.value.received.map_or(all, Amount::new);
-        let faults = checks::stock::arrival_faults(arrived_on, received, today);
+        let mut faults = checks::stock::arrival_faults(arrived_on, received, today);
+        if let Some(rest_on) = body.value.rest_expected_on {
+            faults.extend(checks::stock::rest_faults(all, received, rest_on, arrived_on));
+        }
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
         let here = store::deliveries::receive(tx, id, found.version, arrived_on, received).await?;
         reached("receive.noted");
+        if let Some(rest_on) = body.value.rest_expected_on {
+            let (material, packs) = (found.value.material.clone(), here.value.packs_missing());
+            let rest = NewDelivery { material, packs, expected_on: rest_on };
+            let rest = store::deliveries::insert(tx, &rest).await?.value.id;
+            store::deliveries::is_rest_of(tx, rest, id).await?;
+        }
         let entry = domain::NewStockEntry {
             material: found.value.material,
             day: arrived_on,

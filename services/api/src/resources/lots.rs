@@ -3,12 +3,14 @@
 use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post};
 use serde::Deserialize;
-use store::{Tx, Versioned};
+use store::{Record as _, Tx, Versioned};
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::catalogue::{Rack, Tank, row_names};
 use workshop::checks;
-use workshop::ids::LotId;
+use workshop::ids::{LotId, RackId, TankId};
 use workshop::lots as domain;
+use workshop::said::Said;
 
 use crate::http::body::Body;
 use crate::http::paging::Page;
@@ -31,6 +33,18 @@ pub struct LotFilter {
 
 async fn found(tx: &Tx, id: LotId) -> Result<Versioned<domain::Lot>, Problem> {
     store::lots::find(tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))
+}
+
+/// What the rows of the tank or rack are called that panels go to; none where they go to neither, and no rows where there is
+/// none of that name.
+async fn rows_of(tx: &Tx, tank: Option<&TankId>, rack: Option<&RackId>) -> Result<Option<Vec<String>>, Problem> {
+    if let Some(tank) = tank {
+        let found = Tank::find(tx, tank).await?;
+        return Ok(Some(found.map(|t| row_names(t.value.rows, &t.value.row_names)).unwrap_or_default()));
+    }
+    let Some(rack) = rack else { return Ok(None) };
+    let found = Rack::find(tx, rack).await?;
+    Ok(Some(found.map(|r| row_names(r.value.rows, &r.value.row_names)).unwrap_or_default()))
 }
 
 #[utoipa::path(
@@ -68,7 +82,10 @@ async fn read(state: Data<State>, id: Path<i64>, known: IfNoneMatch) -> Answer {
 #[post("/lots")]
 async fn create(state: Data<State>, body: Body<GivenLot>) -> Answer {
     once(&state, &body.asked, async |tx| {
-        let faults = checks::lots::lot_faults(&body.value, state.today(tx).await?);
+        let lot = &body.value;
+        let mut faults = checks::lots::lot_faults(lot, state.today(tx).await?);
+        let rows = rows_of(tx, lot.tank.as_ref(), lot.rack.as_ref()).await?;
+        faults.extend(checks::lots::row_faults(lot.row.as_deref(), rows.as_deref()));
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
@@ -91,7 +108,9 @@ async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> An
         let lot = found(tx, id).await?;
         let today = state.today(tx).await?;
         let step = body.value.clone().out_of(id, today);
-        let faults = checks::lots::move_faults(&step, &lot.value, today);
+        let mut faults = checks::lots::move_faults(&step, &lot.value, today);
+        let rows = rows_of(tx, step.tank.as_ref(), step.rack.as_ref()).await?;
+        faults.extend(checks::lots::row_faults(step.row.as_deref(), rows.as_deref()));
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
@@ -149,6 +168,7 @@ async fn scrap(state: Data<State>, id: Path<i64>, body: Body<GivenScrap>) -> Ans
             kind: domain::LossKind::Scrapped,
             cause: Some(given.cause),
             note: given.note,
+            said: Said::default(),
         };
         let left = store::lots::lose(tx, &loss, lot.version).await?;
         with_losses(tx, left.value).await

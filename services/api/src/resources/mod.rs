@@ -43,12 +43,13 @@ pub mod tickets;
 pub mod tokens;
 pub mod traces;
 pub mod trials;
+pub mod upkeep;
 pub mod workshop;
 
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 41] = [
+    let all: [fn(&mut ServiceConfig); 42] = [
         crate::pages::configure,
         pages::configure,
         health::configure,
@@ -87,6 +88,7 @@ pub fn configure(service: &mut ServiceConfig) {
         tickets::configure,
         ticket_sheet::configure,
         day_sheet::configure,
+        upkeep::configure,
         tokens::configure,
         feed_tokens::configure,
         jobs::configure,

@@ -14,6 +14,7 @@ use workshop::completion::{Completion, Mixed, Voided, Voiding, complete, void};
 use workshop::ids::TicketNumber;
 use workshop::lots::{LossKind, Lot as DomainLot, LotLoss};
 use workshop::projection::unit_sign;
+use workshop::said::Said;
 
 use super::day_sheet::day_named;
 use crate::http::body::Body;
@@ -199,7 +200,7 @@ async fn voided_ticket(state: &State, tx: &Tx, voided: Voided, version: i64, tod
         if let Some(there) = lots::find(tx, lot.id).await? {
             let (kind, note) =
                 (LossKind::NotWhole, Some(format!("its first batch, {}, is void", voided.ticket.number)));
-            let loss = LotLoss { lot: lot.id, day: today, quantity: 1, kind, cause: None, note };
+            let loss = LotLoss { lot: lot.id, day: today, quantity: 1, kind, cause: None, note, said: Said::default() };
             lots::lose(tx, &loss, there.version).await?;
         }
     }

@@ -358,7 +358,7 @@ impl From<domain::MouldGroup> for MouldGroup {
 /// Where panels soak.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(example = json!({ "id": "north-tank", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "depth_mm": 600, "width_mm": 3000 }))]
+#[schema(example = json!({ "id": "north-tank", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "row_names": ["by the door", "middle", "by the wall"], "depth_mm": 600, "width_mm": 3000 }))]
 pub struct Tank {
     /// Its id.
     pub id: Id,
@@ -371,6 +371,10 @@ pub struct Tank {
     /// Usable length of each row, mm.
     #[schema(minimum = 0, maximum = 100000)]
     pub usable_row_mm: i64,
+    /// What the rows are called, so that a person finds the panel: a name for each, or none where their numbers will do.
+    #[serde(default)]
+    #[schema(max_items = 1000)]
+    pub row_names: Vec<String>,
     /// Inside depth of water, mm.
     #[schema(minimum = 1, maximum = 100000)]
     pub depth_mm: i64,
@@ -387,6 +391,7 @@ impl Incoming for Tank {
             id: id("/id", TankId::parse, &self.id)?,
             name: self.name,
             rows: domain::Rows { count: self.rows, usable: Millimetres::new(self.usable_row_mm) },
+            row_names: self.row_names,
             depth: Millimetres::new(self.depth_mm),
             width: Millimetres::new(self.width_mm),
         };
@@ -402,6 +407,7 @@ impl From<domain::Tank> for Tank {
             name: t.name,
             rows: t.rows.count,
             usable_row_mm: t.rows.usable.get(),
+            row_names: t.row_names,
             depth_mm: t.depth.get(),
             width_mm: t.width.get(),
         }
@@ -424,6 +430,10 @@ pub struct Rack {
     /// Usable length of each row, mm.
     #[schema(minimum = 0, maximum = 100000)]
     pub usable_row_mm: i64,
+    /// What the rows are called, so that a person finds the panel: a name for each, or none where their numbers will do.
+    #[serde(default)]
+    #[schema(max_items = 1000)]
+    pub row_names: Vec<String>,
 }
 
 impl Incoming for Rack {
@@ -434,6 +444,7 @@ impl Incoming for Rack {
             id: id("/id", RackId::parse, &self.id)?,
             name: self.name,
             rows: domain::Rows { count: self.rows, usable: Millimetres::new(self.usable_row_mm) },
+            row_names: self.row_names,
         };
         let faults = checks::catalogue::rack_faults(&rack);
         sound(rack, faults)
@@ -442,6 +453,12 @@ impl Incoming for Rack {
 
 impl From<domain::Rack> for Rack {
     fn from(r: domain::Rack) -> Self {
-        Self { id: Id::of(&r.id), name: r.name, rows: r.rows.count, usable_row_mm: r.rows.usable.get() }
+        Self {
+            id: Id::of(&r.id),
+            name: r.name,
+            rows: r.rows.count,
+            usable_row_mm: r.rows.usable.get(),
+            row_names: r.row_names,
+        }
     }
 }

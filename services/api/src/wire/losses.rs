@@ -1,6 +1,6 @@
 //! Forms of scrap: its causes, what was lost of a lot, how many panels come out good.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use workshop::Fault;
@@ -95,7 +95,7 @@ words!(
 
 /// Panels that came off a lot without going on.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-#[schema(example = json!({ "day": "2026-05-05", "quantity": 1, "kind": "scrapped", "cause": "cracked-corner", "note": null }))]
+#[schema(example = json!({ "day": "2026-05-05", "quantity": 1, "kind": "scrapped", "cause": "cracked-corner", "note": null, "by": "bench tablet", "at": "2026-05-05T07:30:00Z" }))]
 pub struct Loss {
     /// The day.
     pub day: NaiveDate,
@@ -107,6 +107,10 @@ pub struct Loss {
     pub cause: Option<Id>,
     /// Anything to remember.
     pub note: Option<String>,
+    /// The name of the token it came with; null where there was none.
+    pub by: Option<String>,
+    /// When it was written down.
+    pub at: Option<DateTime<Utc>>,
 }
 
 impl From<LotLoss> for Loss {
@@ -117,6 +121,8 @@ impl From<LotLoss> for Loss {
             kind: loss.kind.into(),
             cause: loss.cause.as_ref().map(Id::of),
             note: loss.note,
+            by: loss.said.by,
+            at: loss.said.at,
         }
     }
 }
@@ -126,7 +132,7 @@ impl From<LotLoss> for Loss {
 #[schema(example = json!({
     "lot": { "id": 12, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth", "poured_on": "2026-04-28",
         "ticket": "2026-04-28-01", "stage": "soaking", "since": "2026-04-30", "quantity": 5, "tank": "north-tank", "rack": null },
-    "losses": [{ "day": "2026-05-05", "quantity": 1, "kind": "scrapped", "cause": "cracked-corner", "note": null }],
+    "losses": [{ "day": "2026-05-05", "quantity": 1, "kind": "scrapped", "cause": "cracked-corner", "note": null, "by": "bench tablet", "at": "2026-05-05T07:30:00Z" }],
 }))]
 pub struct LotLosses {
     /// The lot as it is now.

@@ -6,6 +6,7 @@ use utoipa::ToSchema;
 use workshop::Fault;
 use workshop::ids::{LotId, OrderId, PanelId, PinId, RackId, TankId, TicketNumber};
 use workshop::lots as domain;
+use workshop::said::Said;
 
 use super::basics::{Id, RevisionText, id, revision, words};
 use crate::http::body::Incoming;
@@ -43,6 +44,9 @@ pub struct GivenLot {
     pub tank: Option<Id>,
     /// Which rack, while drying.
     pub rack: Option<Id>,
+    /// In which of its rows, by the row's name.
+    #[schema(min_length = 1, max_length = 200)]
+    pub row: Option<String>,
 }
 
 impl Incoming for GivenLot {
@@ -64,6 +68,7 @@ impl Incoming for GivenLot {
             quantity: self.quantity,
             tank: self.tank.map(|t| id("/tank", TankId::parse, &t)).transpose()?,
             rack: self.rack.map(|r| id("/rack", RackId::parse, &r)).transpose()?,
+            row: self.row,
         })
     }
 }
@@ -72,7 +77,7 @@ impl Incoming for GivenLot {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
     "id": 12, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth", "poured_on": "2026-04-28",
-    "ticket": "2026-04-28-01", "stage": "soaking", "since": "2026-04-30", "quantity": 6, "tank": "north-tank", "rack": null,
+    "ticket": "2026-04-28-01", "stage": "soaking", "since": "2026-04-30", "quantity": 6, "tank": "north-tank", "rack": null, "row": "by the door",
 }))]
 pub struct Lot {
     /// Its number.
@@ -97,6 +102,8 @@ pub struct Lot {
     pub tank: Option<Id>,
     /// Which rack, while drying.
     pub rack: Option<Id>,
+    /// In which of its rows, by the row's name.
+    pub row: Option<String>,
 }
 
 impl From<domain::Lot> for Lot {
@@ -113,6 +120,7 @@ impl From<domain::Lot> for Lot {
             quantity: l.quantity,
             tank: l.tank.as_ref().map(Id::of),
             rack: l.rack.as_ref().map(Id::of),
+            row: l.row,
         }
     }
 }
@@ -120,7 +128,7 @@ impl From<domain::Lot> for Lot {
 /// That panels of a lot went one stage further.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(example = json!({ "to": "drying", "quantity": 6, "day": "2026-05-07", "rack": "long-rack" }))]
+#[schema(example = json!({ "to": "drying", "quantity": 6, "day": "2026-05-07", "rack": "long-rack", "row": "top" }))]
 pub struct GivenMove {
     /// Day of the move; today where it is not given.
     pub day: Option<NaiveDate>,
@@ -133,6 +141,9 @@ pub struct GivenMove {
     pub tank: Option<Id>,
     /// Onto which rack.
     pub rack: Option<Id>,
+    /// Into which of its rows, by the row's name.
+    #[schema(min_length = 1, max_length = 200)]
+    pub row: Option<String>,
 }
 
 /// A move as it was given.
@@ -148,6 +159,8 @@ pub struct MoveGiven {
     pub tank: Option<TankId>,
     /// Onto which rack.
     pub rack: Option<RackId>,
+    /// Into which of its rows.
+    pub row: Option<String>,
 }
 
 impl MoveGiven {
@@ -160,6 +173,8 @@ impl MoveGiven {
             quantity: self.quantity,
             tank: self.tank,
             rack: self.rack,
+            row: self.row,
+            said: Said::default(),
         }
     }
 }
@@ -174,6 +189,7 @@ impl Incoming for GivenMove {
             quantity: self.quantity,
             tank: self.tank.map(|t| id("/tank", TankId::parse, &t)).transpose()?,
             rack: self.rack.map(|r| id("/rack", RackId::parse, &r)).transpose()?,
+            row: self.row,
         })
     }
 }

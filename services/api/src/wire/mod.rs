@@ -27,5 +27,6 @@ pub mod tickets;
 pub mod trace;
 pub mod trial_findings;
 pub mod trials;
+pub mod upkeep;
 
 pub use basics::{Id, RevisionText, id, revision};

@@ -112,7 +112,7 @@ impl Incoming for GivenEntry {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
     "id": 17, "at": "2026-05-04T08:12:00Z", "material": "cement", "day": "2026-05-04", "kind": "received", "amount": 250000,
-    "counted": null, "ticket": null, "delivery": 3, "counters": null, "note": "10 bags from the yard", "balance": 612500,
+    "counted": null, "ticket": null, "delivery": 3, "counters": null, "note": "10 bags from the yard", "balance": 612500, "by": "bench tablet",
 }))]
 pub struct StockEntry {
     /// Its number; entries are numbered in the order they were written.
@@ -139,6 +139,8 @@ pub struct StockEntry {
     pub note: Option<String>,
     /// On hand after it.
     pub balance: i64,
+    /// The name of the token it came with; null where there was none.
+    pub by: Option<String>,
 }
 
 impl From<domain::StockEntry> for StockEntry {
@@ -156,6 +158,7 @@ impl From<domain::StockEntry> for StockEntry {
             counters: e.entry.counters.map(|c| c.get()),
             note: e.entry.note,
             balance: e.balance.get(),
+            by: e.by,
         }
     }
 }
@@ -230,7 +233,7 @@ impl Incoming for GivenDelivery {
 
 /// A delivery.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-#[schema(example = json!({ "id": 3, "material": "cement", "packs": 20, "pack": 25000, "expected_on": "2026-05-07", "state": "on_its_way", "arrived_on": null, "received": null }))]
+#[schema(example = json!({ "id": 3, "material": "cement", "packs": 20, "pack": 25000, "expected_on": "2026-05-07", "state": "on_its_way", "arrived_on": null, "received": null, "rest_of": null, "by": null, "at": null }))]
 pub struct Delivery {
     /// Its number.
     pub id: i64,
@@ -248,6 +251,12 @@ pub struct Delivery {
     pub arrived_on: Option<NaiveDate>,
     /// What came, in the material's own unit.
     pub received: Option<i64>,
+    /// The delivery of which only a part came, where this is the rest of it.
+    pub rest_of: Option<i64>,
+    /// Who said that it is here.
+    pub by: Option<String>,
+    /// When that was written down.
+    pub at: Option<DateTime<Utc>>,
 }
 
 impl From<domain::Delivery> for Delivery {
@@ -261,6 +270,9 @@ impl From<domain::Delivery> for Delivery {
             state: d.state.into(),
             arrived_on: d.arrived_on,
             received: d.received.map(Amount::get),
+            rest_of: d.rest_of.map(|of| of.get()),
+            by: d.said.by,
+            at: d.said.at,
         }
     }
 }
@@ -268,13 +280,16 @@ impl From<domain::Delivery> for Delivery {
 /// That a delivery has come.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(example = json!({ "received": 475000, "note": "one bag was torn" }))]
+#[schema(example = json!({ "received": 450000, "rest_expected_on": "2026-05-11", "note": "two bags were not on the lorry" }))]
 pub struct Arrival {
     /// Day it came; today where it is not given.
     pub arrived_on: Option<NaiveDate>,
     /// What came, in the material's own unit; all packs where it is not given.
     #[schema(minimum = 1, maximum = 1000000000000_i64)]
     pub received: Option<i64>,
+    /// Where only a part came: the day the rest should come. It becomes a delivery of its own, on its way; without a day
+    /// nothing more is expected.
+    pub rest_expected_on: Option<NaiveDate>,
     /// Anything to remember.
     #[schema(max_length = 2000)]
     pub note: Option<String>,

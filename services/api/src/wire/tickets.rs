@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use quantities::Millilitres;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use workshop::Fault;
@@ -56,6 +57,7 @@ words!(
     "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5, "moulds": [3, 7, 1] }],
     "labour_minutes": 50, "cautions": ["Wet cement burns: …"], "issued_at": "2026-05-04T05:00:00Z", "closed_at": null,
     "measured_wet_density_kg_m3": null, "note": null,
+    "mixing": { "by": null, "air_c": null, "mix_c": null, "water_added_ml": null, "left_over_ml": null, "left_over_to": null, "began_at": null, "ended_at": null },
 }))]
 pub struct Ticket {
     /// Its number: the day and its place in the mixing order.
@@ -98,6 +100,44 @@ pub struct Ticket {
     pub measured_wet_density_kg_m3: Option<f64>,
     /// Why it was voided, or anything to remember.
     pub note: Option<String>,
+    /// What else was noted at the mixer.
+    pub mixing: Mixing,
+}
+
+/// What was noted at the mixer beside masses and density; null for what nobody noted.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Mixing {
+    /// The name of the token the ticket was completed or voided with.
+    pub by: Option<String>,
+    /// Air temperature, °C.
+    pub air_c: Option<f64>,
+    /// Temperature of the mix as it left the mixer, °C.
+    pub mix_c: Option<f64>,
+    /// Water added beyond the ticket's own.
+    pub water_added_ml: Option<i64>,
+    /// Concrete left over when the moulds were full.
+    pub left_over_ml: Option<i64>,
+    /// Where it went.
+    pub left_over_to: Option<String>,
+    /// When mixing began.
+    pub began_at: Option<DateTime<Utc>>,
+    /// When the last mould was full.
+    pub ended_at: Option<DateTime<Utc>>,
+}
+
+impl From<domain::Mixing> for Mixing {
+    fn from(m: domain::Mixing) -> Self {
+        Self {
+            by: m.by,
+            air_c: m.air_c,
+            mix_c: m.mix_c,
+            water_added_ml: m.water_added.map(Millilitres::get),
+            left_over_ml: m.left_over.map(Millilitres::get),
+            left_over_to: m.left_over_to,
+            began_at: m.began_at,
+            ended_at: m.ended_at,
+        }
+    }
 }
 
 /// One line of a ticket.
@@ -187,6 +227,7 @@ impl Ticket {
             closed_at: t.closed_at,
             measured_wet_density_kg_m3: t.measured_wet_density_kg_m3,
             note: t.note,
+            mixing: t.mixing.into(),
         }
     }
 }
@@ -194,7 +235,7 @@ impl Ticket {
 /// What a person says of a ticket that was mixed. Everything may be left out: then all went as written.
 #[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(example = json!({ "lines": [{ "position": 2, "actual": 20350 }], "measured_wet_density_kg_m3": 955.0 }))]
+#[schema(example = json!({ "lines": [{ "position": 2, "actual": 20350 }], "measured_wet_density_kg_m3": 955.0, "mix_c": 17.5, "left_over_ml": 1500, "left_over_to": "two paving stones" }))]
 pub struct GivenCompletion {
     /// What really went in, line by line, in the unit of the line; the target where a line is not named.
     #[serde(default)]
@@ -203,6 +244,25 @@ pub struct GivenCompletion {
     /// Wet density measured.
     #[schema(minimum = 100, maximum = 3500)]
     pub measured_wet_density_kg_m3: Option<f64>,
+    /// Air temperature, °C.
+    #[schema(minimum = -40, maximum = 60)]
+    pub air_c: Option<f64>,
+    /// Temperature of the mix as it left the mixer, °C.
+    #[schema(minimum = -10, maximum = 80)]
+    pub mix_c: Option<f64>,
+    /// Water added beyond the ticket's own.
+    #[schema(minimum = 0, maximum = 1000000)]
+    pub water_added_ml: Option<i64>,
+    /// Concrete left over when the moulds were full.
+    #[schema(minimum = 0, maximum = 1000000)]
+    pub left_over_ml: Option<i64>,
+    /// Where it went; needed where some was left over.
+    #[schema(min_length = 1, max_length = 200)]
+    pub left_over_to: Option<String>,
+    /// When mixing began.
+    pub began_at: Option<DateTime<Utc>>,
+    /// When the last mould was full.
+    pub ended_at: Option<DateTime<Utc>>,
     /// Anything to remember.
     #[schema(max_length = 2000)]
     pub note: Option<String>,
@@ -233,7 +293,17 @@ impl Incoming for GivenCompletion {
             }
         }
         let (measured_wet_density_kg_m3, note) = (self.measured_wet_density_kg_m3, self.note);
-        if faults.is_empty() { Ok(Given { actual, measured_wet_density_kg_m3, note }) } else { Err(faults) }
+        let mixing = domain::Mixing {
+            by: None,
+            air_c: self.air_c,
+            mix_c: self.mix_c,
+            water_added: self.water_added_ml.map(Millilitres::new),
+            left_over: self.left_over_ml.map(Millilitres::new),
+            left_over_to: self.left_over_to,
+            began_at: self.began_at,
+            ended_at: self.ended_at,
+        };
+        if faults.is_empty() { Ok(Given { actual, measured_wet_density_kg_m3, note, mixing }) } else { Err(faults) }
     }
 }
 
@@ -249,6 +319,7 @@ impl Incoming for GivenCompletion {
         "fills": [{ "panel": "bed-side-900", "mould_group": "side-moulds", "finished_panels": 3, "begun_volume_l": 0.0, "volume_l": 31.5, "moulds": [3, 7, 1] }],
         "labour_minutes": 50, "cautions": ["Wet cement burns: …"], "issued_at": "2026-05-04T05:00:00Z", "closed_at": "2026-05-04T13:10:00Z",
         "measured_wet_density_kg_m3": 955.0, "note": null,
+        "mixing": { "by": "bench tablet", "air_c": null, "mix_c": 17.5, "water_added_ml": null, "left_over_ml": 1500, "left_over_to": "two paving stones", "began_at": null, "ended_at": null },
     },
     "lots": [{ "id": 31, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth", "poured_on": "2026-05-04",
         "ticket": "2026-05-04-01", "stage": "in_mould", "since": "2026-05-04", "quantity": 3, "tank": null, "rack": null }],

@@ -62,6 +62,7 @@ async fn foamed_ticket(world: &World) -> String {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     };
     let tx = world.store.write().await.unwrap();
     tickets::insert_day(&tx, day, run, now(), &[ticket]).await.unwrap();

@@ -20,4 +20,5 @@ mod promised;
 mod shop_floor;
 mod the_day;
 mod trials;
+mod upkeep;
 mod world;

@@ -175,6 +175,7 @@ fn ticket(run: RunId, sequence: u32, finished: i64) -> Ticket {
         closed_at: None,
         measured_wet_density_kg_m3: None,
         note: None,
+        mixing: Default::default(),
     }
 }
 

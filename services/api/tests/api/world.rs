@@ -202,7 +202,7 @@ pub fn furniture() -> Vec<(&'static str, Value)> {
         ("/mould-groups", json!({ "id": "sides", "name": "Side moulds", "moulds": 8, "turnaround_days": 1 })),
         (
             "/tanks",
-            json!({ "id": "north", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "depth_mm": 600, "width_mm": 3000 }),
+            json!({ "id": "north", "name": "North tank", "rows": 3, "usable_row_mm": 2400, "row_names": ["by the door", "middle", "by the wall"], "depth_mm": 600, "width_mm": 3000 }),
         ),
         ("/racks", json!({ "id": "long", "name": "Long rack", "rows": 4, "usable_row_mm": 6000 })),
         ("/panels", panel("side")),

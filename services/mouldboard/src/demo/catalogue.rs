@@ -143,22 +143,27 @@ pub fn mould_groups() -> anyhow::Result<Vec<MouldGroup>> {
 
 /// Two tanks; the small one takes only what is at most 600 mm long.
 pub fn tanks() -> anyhow::Result<Vec<Tank>> {
-    let tank = |id: &str, name: &str, count, usable, depth, width| {
+    let tank = |id: &str, name: &str, row_names: &[&str], usable, depth, width| {
         anyhow::Ok(Tank {
             id: TankId::parse(id)?,
             name: name.into(),
-            rows: Rows { count, usable: Millimetres::new(usable) },
+            rows: Rows { count: row_names.len() as i64, usable: Millimetres::new(usable) },
+            row_names: row_names.iter().map(ToString::to_string).collect(),
             depth: Millimetres::new(depth),
             width: Millimetres::new(width),
         })
     };
-    Ok(vec![tank("big-tank", "Big tank", 2, 1_500, 700, 1_300)?, tank("small-tank", "Small tank", 1, 1_400, 700, 700)?])
+    Ok(vec![
+        tank("big-tank", "Big tank", &["by the door", "by the wall"], 1_500, 700, 1_300)?,
+        tank("small-tank", "Small tank", &["only row"], 1_400, 700, 700)?,
+    ])
 }
 
 /// One rack.
 pub fn racks() -> anyhow::Result<Vec<Rack>> {
     let rows = Rows { count: 3, usable: Millimetres::new(2_700) };
-    Ok(vec![Rack { id: RackId::parse("drying-rack")?, name: "Drying rack".into(), rows }])
+    let row_names = ["top", "middle", "bottom"].map(str::to_owned).to_vec();
+    Ok(vec![Rack { id: RackId::parse("drying-rack")?, name: "Drying rack".into(), rows, row_names }])
 }
 
 /// One row of the panels table: size in mm, voids in ml, minutes, mixes, mesh in mm².

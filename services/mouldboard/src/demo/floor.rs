@@ -106,5 +106,6 @@ fn lot((panel, revision, stage, days, quantity, place): (&str, &str, Stage, u64,
         quantity,
         tank: (stage == Stage::Soaking).then(|| TankId::parse(place)).transpose()?,
         rack: (stage == Stage::Drying).then(|| RackId::parse(place)).transpose()?,
+        row: None,
     })
 }

@@ -9,6 +9,7 @@ pub mod report;
 mod site;
 pub mod stock;
 mod trials;
+mod upkeep;
 
 use anyhow::Context;
 use chrono::{DateTime, NaiveDate as Day, Utc};
@@ -53,6 +54,7 @@ async fn write_workshop(tx: &Tx, site: &Workshop, now: DateTime<Utc>) -> anyhow:
     insert_all(tx, catalogue::mould_groups()?).await?;
     insert_all(tx, catalogue::tanks()?).await?;
     insert_all(tx, catalogue::racks()?).await?;
+    insert_all(tx, upkeep::tasks()?).await?;
     insert_all(tx, catalogue::panels()?).await?;
     insert_all(tx, trials::trials()?).await?;
     insert_all(tx, catalogue::sets()?).await?;

@@ -196,6 +196,7 @@ impl<'a> Catalogue<'a> {
             closed_at: None,
             measured_wet_density_kg_m3: None,
             note: None,
+            mixing: Default::default(),
         };
         ticket.lines.extend(self.per_panel(parts)?);
         ticket.lines.iter_mut().zip(1..).for_each(|(line, position)| line.position = position);

@@ -134,10 +134,11 @@ async fn furnish(tx: &Tx, now: DateTime<Utc>, change: impl FnOnce(&mut Workshop)
         id: TankId::parse("north").unwrap(),
         name: "North tank".into(),
         rows: rows(2),
+        row_names: vec![],
         depth: Millimetres::new(500),
         width: Millimetres::new(900),
     };
-    let long = Rack { id: RackId::parse("long").unwrap(), name: "Long rack".into(), rows: rows(3) };
+    let long = Rack { id: RackId::parse("long").unwrap(), name: "Long rack".into(), rows: rows(3), row_names: vec![] };
     all(tx, &[moulds]).await;
     all(tx, &[north]).await;
     all(tx, &[long]).await;

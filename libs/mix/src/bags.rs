@@ -28,6 +28,23 @@ pub struct BagChoices {
     pub above: WholeBags,
 }
 
+/// Less than this of a bag is not worth a word, kg: it is the dust on its walls.
+const DUST_KG: f64 = 0.05;
+
+impl BagChoices {
+    /// Where what is left in the last opened bag can go, in a sentence: into the next load, or into this one made larger.
+    /// Nothing where nothing is left. (Cement keeps in a closed bag off the ground: common practice, no source.)
+    pub fn left_over_goes(&self, material: &str) -> Option<String> {
+        let left = self.left_over.kg();
+        (left > DUST_KG).then(|| {
+            format!(
+                "{left:.2} kg of {material} stay in the opened bag: close it airtight, keep it dry and off the ground, and use it first in the next load of it; or make {:.1} L more now, for small pieces, and use the bag up",
+                self.above.spare.litres()
+            )
+        })
+    }
+}
+
 /// The nearest loads of whole bags of one ingredient around a wanted load.
 pub fn whole_bags(recipe: &Recipe, ingredient: &str, bag: Mass, wanted: Volume) -> Result<BagChoices, Faults> {
     let Some(part) = recipe.proportions().iter().find(|part| part.written.name == ingredient) else {

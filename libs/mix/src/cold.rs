@@ -45,6 +45,19 @@ pub fn stripping_hours(air: &[Interval]) -> Hours {
     air.iter().filter(warm).map(|interval| interval.time).sum()
 }
 
+/// How the hours that count came about.
+pub fn stripping_worked(air: &[Interval]) -> Worked {
+    let (warm, all): (Hours, Hours) = (stripping_hours(air), air.iter().map(|interval| interval.time).sum());
+    Worked {
+        what: "hours that count".into(),
+        formula: "Σ Δt where T ≥ 50 °F",
+        numbers: format!("{:.1} h of {:.1} h", warm.hours(), all.hours()),
+        result: warm.hours(),
+        unit: "h",
+        source: Source::STRIPPING,
+    }
+}
+
 /// A calendar day's air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DayOfAir {
@@ -143,5 +156,17 @@ impl SoakTable {
             let what = format!("water of {water:.1} is colder than the table's coldest row");
             Fault::new("/water", what, "warm the tank, or add a row by the workshop's own trials")
         })
+    }
+
+    /// How the days came about: `days` is what [`Self::least_days`] gave for the same water.
+    pub fn worked(water: Celsius, days: u32) -> Worked {
+        Worked {
+            what: "least days under water".into(),
+            formula: "the nearest row that is not warmer",
+            numbers: format!("{water:.1}"),
+            result: f64::from(days),
+            unit: "days",
+            source: Source::PRACTICE,
+        }
     }
 }

@@ -5,7 +5,7 @@
 
 use quantities::Ratio;
 
-use crate::{Cement, Fault, Recipe, Role};
+use crate::{Cement, Fault, Recipe, Role, Source, Worked};
 
 /// What binds the concrete, as curing tells it apart.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,6 +36,31 @@ impl Binder {
             Self::Moderate => 14,
             Self::Blended { other } if other.number() <= MUCH + 1.0e-9 => 14,
             Self::Blended { .. } => 21,
+        }
+    }
+
+    /// Binders other than Portland over all cementitious material.
+    pub fn other_than_portland(self) -> Ratio {
+        match self {
+            Self::General | Self::Moderate => Ratio::ZERO,
+            Self::Blended { other } => other,
+        }
+    }
+
+    /// How the days came about.
+    pub fn worked(self) -> Worked {
+        let cement = match self {
+            Self::General => "Portland cement of general use",
+            Self::Moderate => "Portland cement of moderate heat",
+            Self::Blended { .. } => "Portland cement with ash or slag",
+        };
+        Worked {
+            what: "least days of moist curing".into(),
+            formula: "7 days for general use, 14 for moderate heat or up to 25 % of other binders, 21 above",
+            numbers: format!("{cement}, {:.1} % of other binders", self.other_than_portland().per_cent()),
+            result: f64::from(self.least_moist_days()),
+            unit: "days",
+            source: Source::MOIST_CURING,
         }
     }
 }

@@ -1,8 +1,8 @@
 //! Fibre: by per cent of the whole mix or by kg/m³, never by per cent of cement, and glass only if it resists alkali.
 
-use quantities::{Mass, Ratio};
+use quantities::{Content, Mass, Ratio, Volume};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Zirconia that makes glass alkali-resistant, per cent by mass (manufacturer's literature on glass-fibre concrete).
 pub const LEAST_ZIRCONIA_PER_CENT: f64 = 16.0;
@@ -44,4 +44,29 @@ pub fn of_mix(rest: Mass, share: Ratio) -> Result<Mass, Faults> {
     }
     let mass = rest.kg() * share.number() / (1.0 - share.number());
     Mass::from_kg(mass).map_err(|error| Fault::out_of_range("/fibre", error).into())
+}
+
+/// How [`of_mix`] came about.
+pub fn of_mix_worked(rest: Mass, share: Ratio, mass: Mass) -> Worked {
+    let share = share.number();
+    Worked {
+        what: "fibre".into(),
+        formula: "F = s M / (1 - s)",
+        numbers: format!("{share:.4} · {:.3} kg / (1 - {share:.4})", rest.kg()),
+        result: mass.kg(),
+        unit: "kg",
+        source: Source::BALANCE,
+    }
+}
+
+/// How the mass of fibre given by its content came about.
+pub fn by_content_worked(content: Content, load: Volume) -> Worked {
+    Worked {
+        what: "fibre".into(),
+        formula: "F = content · load",
+        numbers: format!("{:.2} kg/m³ · {:.4} m³", content.kg_m3(), load.m3()),
+        result: (content * load).kg(),
+        unit: "kg",
+        source: Source::DEFINITION,
+    }
 }

@@ -66,6 +66,50 @@ pub fn age_factor_danish(temperature: Celsius) -> f64 {
     (energy / GAS_CONSTANT_KJ * (1.0 / 293.0 - 1.0 / (273.0 + degrees))).exp()
 }
 
+/// How many stretches of a history a worked line writes out.
+const WRITTEN_OUT: usize = 8;
+
+/// How the age of Portland concrete came about in the three ways: temperature-time factor, equivalent age at 20 °C and the
+/// same by the Danish factor, in this order.
+pub fn age_worked(history: &[Interval], datum: Celsius) -> [Worked; 3] {
+    let written = |i: &Interval| format!("{:.1} h at {:.1}", i.time.hours(), i.temperature);
+    let each: Vec<_> = history.iter().take(WRITTEN_OUT).map(written).collect();
+    let more = if history.len() > WRITTEN_OUT { " + …" } else { "" };
+    let numbers = format!("{}{more}", each.join(" + "));
+    let by = |factor: fn(Celsius) -> f64| history.iter().map(|i| factor(i.temperature) * i.time.hours()).sum();
+    let line = |what: &str, formula, result, unit, source| Worked {
+        what: what.to_owned(),
+        formula,
+        numbers: numbers.clone(),
+        result,
+        unit,
+        source,
+    };
+    [
+        line(
+            "temperature-time factor",
+            "Σ (T - T0) Δt",
+            temperature_time(history, datum),
+            "°C·h",
+            Source::TEMPERATURE_TIME,
+        ),
+        line(
+            "equivalent age at 20 °C",
+            "Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K",
+            by(age_factor),
+            "h",
+            Source::EQUIVALENT_AGE,
+        ),
+        line(
+            "the same by the Danish factor",
+            "Σ exp(E/R (1/293 - 1/(273 + T))) Δt, E rising below 20 °C",
+            by(age_factor_danish),
+            "h",
+            Source::DANISH_AGE,
+        ),
+    ]
+}
+
 /// How a mix's hold runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HoldKind {

@@ -1,8 +1,8 @@
 //! Wet aggregates: what to weigh today, and the water they bring.
 
-use quantities::{Mass, Ratio};
+use quantities::{Density, Mass, OfMaterial, Ratio, Volume};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// How an aggregate's mass in the recipe is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,20 @@ pub struct MoistAggregate {
     pub weigh: Mass,
     /// Free water in kilograms it brings; below zero where its dry grains drink from the mixing water.
     pub free_water_kg: f64,
+}
+
+impl MoistAggregate {
+    /// How it came about: `mass` is the recipe's.
+    pub fn worked(&self, name: &str, mass: Mass) -> Worked {
+        Worked {
+            what: format!("{name} as it lies"),
+            formula: "dry mass · (1 + moisture)",
+            numbers: format!("recipe {:.3} kg, free water {:+.3} kg", mass.kg(), self.free_water_kg),
+            result: self.weigh.kg(),
+            unit: "kg",
+            source: Source::DEFINITION,
+        }
+    }
 }
 
 /// What to weigh of an aggregate as it lies, and the free water in it.
@@ -71,13 +85,35 @@ pub fn water_to_add(designed: Mass, aggregates: &[MoistAggregate]) -> Result<Mas
     })
 }
 
+/// How the mixing water left to add came about.
+pub fn water_worked(designed: Mass, aggregates: &[MoistAggregate], left: Mass) -> Worked {
+    let free: f64 = aggregates.iter().map(|aggregate| aggregate.free_water_kg).sum();
+    Worked {
+        what: "water to add".into(),
+        formula: "W - Σ free water",
+        numbers: format!("{:.3} - {free:.3} kg", designed.kg()),
+        result: left.kg(),
+        unit: "kg",
+        source: Source::BALANCE,
+    }
+}
+
 /// Mass of moist sand measured by volume: bulking makes a measure of moist sand hold less sand, so
 /// dry sand = loose volume · dry bulk density / (1 + bulking).
-pub fn bulked_sand(
-    loose: quantities::Volume,
-    dry_bulk: quantities::Density<quantities::OfMaterial>,
-    bulking: Ratio,
-) -> Result<Mass, Faults> {
+pub fn bulked_sand(loose: Volume, dry_bulk: Density<OfMaterial>, bulking: Ratio) -> Result<Mass, Faults> {
     let mass = (dry_bulk * loose).kg() / (1.0 + bulking.number());
     Mass::from_kg(mass).map_err(|error| Fault::out_of_range("/loose", error).into())
+}
+
+/// How the dry sand in a measure of moist sand came about.
+pub fn bulked_worked(loose: Volume, dry_bulk: Density<OfMaterial>, bulking: Ratio, dry: Mass) -> Worked {
+    let (litres, kg_m3) = (loose.litres(), dry_bulk.kg_m3());
+    Worked {
+        what: "dry sand in the measure".into(),
+        formula: "m = V ρb / (1 + bulking)",
+        numbers: format!("{litres:.3} L · {kg_m3:.1} kg/m³ / (1 + {:.3})", bulking.number()),
+        result: dry.kg(),
+        unit: "kg",
+        source: Source::DEFINITION,
+    }
 }

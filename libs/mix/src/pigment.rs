@@ -2,7 +2,7 @@
 
 use quantities::{Mass, Ratio};
 
-use crate::{Fault, Faults};
+use crate::{Fault, Faults, Source, Worked};
 
 /// Most pigment of all kinds together over the cementitious mass (ASTM C979, section 1.4; also BS EN 12878).
 pub const MOST_PIGMENT_PER_CENT: f64 = 10.0;
@@ -77,7 +77,7 @@ pub fn mass(of_cementitious: Ratio, cementitious: Mass) -> Mass {
 
 /// Checks all pigments of a mix together: the sum against 10 %, and against the lowest maximum among them.
 pub fn check(doses: &[Dose]) -> Result<(), Faults> {
-    let total: f64 = doses.iter().map(|dose| dose.of_cementitious.per_cent()).sum();
+    let total = total_per_cent(doses);
     let lowest = doses.iter().map(|dose| dose.most_per_cent).fold(f64::INFINITY, f64::min);
     let mut found = Vec::new();
     if total > MOST_PIGMENT_PER_CENT + 1.0e-9 {
@@ -89,6 +89,58 @@ pub fn check(doses: &[Dose]) -> Result<(), Faults> {
         found.push(Fault::new("/pigments", what, "take less, or leave out the pigment with that maximum"));
     }
     Faults::none_of(found)
+}
+
+/// All pigments of a mix added up, per cent of cementitious mass.
+pub fn total_per_cent(doses: &[Dose]) -> f64 {
+    doses.iter().map(|dose| dose.of_cementitious.per_cent()).sum()
+}
+
+/// What to weigh of a colour for its solid pigment, by its solids share, above nothing and at most the whole: the reverse
+/// of [`liquid`].
+pub fn as_it_comes(solid: Mass, solids: Ratio) -> Result<Mass, Faults> {
+    if solids == Ratio::ZERO || solids > Ratio::ONE {
+        let what = format!("{:.0} % of solids is no colour", solids.per_cent());
+        return Err(Fault::new("/solids", what, "give the share from the maker's data sheet, above 0 to 100 %").into());
+    }
+    Mass::from_kg(solid.kg() / solids.number()).map_err(|error| Fault::out_of_range("/solids", error).into())
+}
+
+/// How a pigment's mass came about: its solid, and where it comes with water, all of it.
+pub fn worked(name: &str, dose: Dose, cementitious: Mass, solids: Ratio, as_it_comes: Mass) -> Vec<Worked> {
+    let solid = mass(dose.of_cementitious, cementitious);
+    let mut lines = vec![Worked {
+        what: format!("{name}, solid"),
+        formula: "p · cementitious",
+        numbers: format!("{:.2} % · {:.3} kg", dose.of_cementitious.per_cent(), cementitious.kg()),
+        result: solid.kg(),
+        unit: "kg",
+        source: Source::DEFINITION,
+    }];
+    if solids < Ratio::ONE {
+        lines.push(Worked {
+            what: format!("{name}, as it comes"),
+            formula: "solid / solids",
+            numbers: format!("{:.4} kg / {:.3}", solid.kg(), solids.number()),
+            result: as_it_comes.kg(),
+            unit: "kg",
+            source: Source::DEFINITION,
+        });
+    }
+    lines
+}
+
+/// How the sum over all pigments came about.
+pub fn total_worked(doses: &[Dose]) -> Worked {
+    let each: Vec<_> = doses.iter().map(|dose| format!("{:.2}", dose.of_cementitious.per_cent())).collect();
+    Worked {
+        what: "all pigments".into(),
+        formula: "Σ, at most 10 %",
+        numbers: each.join(" + "),
+        result: total_per_cent(doses),
+        unit: "%",
+        source: Source::MOST_PIGMENT,
+    }
 }
 
 /// Liquid colour split by its solids share: (solid pigment, water). The water counts in w/c.

@@ -40,6 +40,11 @@ impl Source {
     pub const BULK_VOLUME: Self = Self("ACI 211.1-91, table 6.3.6 (the 3/4 in row from memory)");
     /// Days of moist curing.
     pub const MOIST_CURING: Self = Self("UFGS-03301A, protection and curing");
+    /// Strength with age.
+    pub const STRENGTH_GAIN: Self = Self("ACI 209, as given by MacGregor: 28-day strength moist-cured at about 21 °C");
+    /// Warm hours before stripping.
+    pub const STRIPPING: Self =
+        Self("ACI 347R-94: twelve hours of air at 50 °F or more, where no strength is specified");
     /// Areas of wire and steel.
     pub const WIRE: Self = Self("area of a wire: π d² / 4, or hundredths of a square inch by its W number");
     /// Definition, needs no authority.

@@ -3,7 +3,7 @@
 
 use quantities::{Celsius, Density, Fresh, Hours, Length, Pressure, Ratio};
 
-use crate::{Cement, Fault, Source};
+use crate::{Cement, Fault, Source, Worked};
 
 /// An estimate with where it comes from and what speaks against it.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,6 +60,42 @@ pub fn gain(age: Hours, cement: Cement, speed: Speed) -> Result<Ratio, Fault> {
         Speed::HighEarly => (2.3, 0.92),
     };
     Ratio::from_number(age.days() / (a + b * age.days())).map_err(|error| Fault::out_of_range("/age", error))
+}
+
+/// How the strength at an age came about; `what` names it.
+pub fn gain_worked(what: String, at_28: Pressure, share: Ratio) -> Worked {
+    Worked {
+        what,
+        formula: "f = f28 · t / (a + b t)",
+        numbers: format!("{:.2} MPa · {:.3}", at_28.mpa(), share.number()),
+        result: at_28.mpa() * share.number(),
+        unit: "MPa",
+        source: Source::STRENGTH_GAIN,
+    }
+}
+
+/// How [`ordinary`] came about; `what` names it.
+pub fn ordinary_worked(what: String, water_cement: Ratio, estimate: &Estimate) -> Worked {
+    Worked {
+        what,
+        formula: "between the table's points",
+        numbers: format!("w/c = {:.3}", water_cement.number()),
+        result: estimate.strength.mpa(),
+        unit: "MPa",
+        source: estimate.source,
+    }
+}
+
+/// How [`foamed_paste`] came about; `what` names it.
+pub fn foamed_paste_worked(what: String, porosity: Ratio, age: Hours, estimate: &Estimate) -> Worked {
+    Worked {
+        what,
+        formula: "f = 39.6 (ln t)^1.174 (1 - p)^3.6",
+        numbers: format!("39.6 (ln {:.1})^1.174 (1 - {:.3})^3.6", age.days(), porosity.number()),
+        result: estimate.strength.mpa(),
+        unit: "MPa",
+        source: estimate.source,
+    }
 }
 
 /// Compressive strength of foamed cement paste from its porosity p and age t in days: 39.6 (ln t)^1.174 (1 - p)^3.6,

@@ -189,6 +189,9 @@ fn whole_bags_around_a_load() {
     near(bags.above.litres.litres(), 93.75, 0.05);
     let exact = whole_bags(&recipe, "Portland cement", kg(25.0), bags.above.litres).unwrap();
     assert_eq!(exact.below, Some(exact.above));
+    let goes = bags.left_over_goes("cement").unwrap();
+    assert!(goes.starts_with("18.00 kg of cement stay") && goes.contains("33.8 L more"), "{goes}");
+    assert_eq!(exact.left_over_goes("cement"), None);
     assert_eq!(whole_bags(&recipe, "Portland cement", kg(25.0), litres(10.0)).unwrap().below, None);
     assert!(whole_bags(&recipe, "lime", kg(25.0), litres(60.0)).is_err());
     assert!(whole_bags(&recipe, "water", kg(0.0), litres(60.0)).is_err());

@@ -7,8 +7,11 @@ use common::*;
 
 use mix::cold::{DayOfAir, frost_worked};
 use mix::correction::{self, Bounds, Measured, Verdict};
-use mix::{HoldClock, MixerLimits, Target, equal_batches, fill, foam, mesh};
-use quantities::{Area, Celsius, Density, Hours, Length, OfMaterial};
+use mix::maturity::{Interval, PORTLAND_Q_K, age_worked, equivalent_age, temperature_time};
+use mix::moisture::{self, Basis, Moisture};
+use mix::pigment::{self, Dose};
+use mix::{HoldClock, MixerLimits, Target, admixture, equal_batches, fibre, fill, foam, mesh};
+use quantities::{Area, Celsius, Content, Density, Hours, Length, OfMaterial};
 
 fn celsius(degrees: f64) -> Celsius {
     Celsius::from_celsius(degrees).unwrap()
@@ -104,4 +107,62 @@ fn steel_of_a_sheet() {
     let lines = mesh::worked(sheet, mm(300.0), wire, mm(25.0), across, mass);
     assert_eq!((lines[0].result, lines[1].result), (across.mm2(), mass.kg()));
     near(lines[0].result, 37.7, 0.01);
+}
+
+#[test]
+fn liquid_colour_there_and_back() {
+    let dose = Dose { of_cementitious: per_cent(3.0), most_per_cent: 8.0 };
+    let solid = pigment::mass(dose.of_cementitious, kg(20.0));
+    let comes = pigment::as_it_comes(solid, per_cent(60.0)).unwrap();
+    near(comes.kg(), 1.0, 1e-12);
+    let (back, water) = pigment::liquid(comes, per_cent(60.0)).unwrap();
+    near(back.kg(), solid.kg(), 1e-12);
+    near(water.kg(), 0.4, 1e-12);
+    let lines = pigment::worked("red", dose, kg(20.0), per_cent(60.0), comes);
+    let results: Vec<f64> = lines.iter().map(|line| line.result).collect();
+    assert_eq!(results, [solid.kg(), comes.kg()]);
+    assert_eq!(pigment::worked("red", dose, kg(20.0), per_cent(100.0), solid).len(), 1);
+    assert_eq!(pigment::total_worked(&[dose, dose]).result, 6.0);
+    for no_colour in [0.0, 101.0] {
+        assert!(pigment::as_it_comes(solid, per_cent(no_colour)).is_err(), "{no_colour}");
+    }
+}
+
+#[test]
+fn fibre_and_admixture() {
+    let fibre = fibre::of_mix(kg(99.0), per_cent(1.0)).unwrap();
+    assert_eq!(fibre::of_mix_worked(kg(99.0), per_cent(1.0), fibre).result, fibre.kg());
+    let content = Content::from_kg_m3(5.0).unwrap();
+    near(fibre::by_content_worked(content, litres(40.0)).result, 0.2, 1e-12);
+    let volume = admixture::volume(800.0, kg(25.0)).unwrap();
+    let line = admixture::worked(800.0, kg(25.0), volume);
+    assert_eq!((line.result, line.numbers.as_str()), (200.0, "800 ml · 25.000 kg / 100 kg"));
+    near(admixture::mass_worked(rd(1.1), volume).result, 0.22, 1e-12);
+}
+
+#[test]
+fn wet_aggregates_and_bulked_sand() {
+    let tested = Moisture::Total { moisture: per_cent(5.0), absorption: per_cent(1.0) };
+    let sand = moisture::moist(kg(101.0), Basis::SaturatedSurfaceDry, tested).unwrap();
+    let line = sand.worked("sand", kg(101.0));
+    assert_eq!((line.result, line.numbers.as_str()), (sand.weigh.kg(), "recipe 101.000 kg, free water +4.000 kg"));
+    let left = moisture::water_to_add(kg(30.0), &[sand]).unwrap();
+    assert_eq!(moisture::water_worked(kg(30.0), &[sand], left).numbers, "30.000 - 4.000 kg");
+    let bulk = Density::from_kg_m3(1600.0).unwrap();
+    let dry = moisture::bulked_sand(litres(20.0), bulk, per_cent(25.0)).unwrap();
+    near(moisture::bulked_worked(litres(20.0), bulk, per_cent(25.0), dry).result, 25.6, 1e-12);
+}
+
+/// A long history is not written out, but all of it counts.
+#[test]
+fn age_in_three_ways() {
+    let hour = Interval { time: Hours::from_hours(1.0).unwrap(), temperature: celsius(25.0) };
+    for hours in [8, 9] {
+        let history = vec![hour; hours];
+        let [factor, age, danish] = age_worked(&history, celsius(0.0));
+        near(factor.result, temperature_time(&history, celsius(0.0)), 1e-9);
+        near(age.result, equivalent_age(&history, PORTLAND_Q_K, celsius(20.0)).unwrap(), 1e-9);
+        assert!(danish.result > hours as f64);
+        assert_eq!(age.numbers.ends_with(" + …"), hours > 8, "{}", age.numbers);
+    }
 }

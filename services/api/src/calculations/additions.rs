@@ -1,12 +1,12 @@
 //! What is added in small doses or by the measure: pigment, fibre, admixture, loose sand.
 
 use mix::pigment::{self, Dose, Oxide};
-use mix::{Source, admixture, fibre, moisture};
+use mix::{admixture, fibre, moisture};
 use quantities::{Content, Mass, OfMaterial, Ratio};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, line, line_from, said};
+use super::{Calculation, Known, all_at, as_it_is, lines, said};
 use crate::wire::calculations::additions::{
     AdmixtureOfLoad, AskedAdmixture, AskedFibre, AskedLooseSand, AskedPigments, FibreKind, FibreOfLoad, LooseSand,
     Pigments, Shade, WeighPigment, WrittenPigment,
@@ -14,8 +14,6 @@ use crate::wire::calculations::additions::{
 use crate::wire::proportions::WorkedLine;
 
 as_it_is!(AskedPigments, AskedFibre, AskedAdmixture, AskedLooseSand);
-
-const PIGMENT_CEILING: Source = Source("ASTM C979, section 1.4: at most 10 % of all pigments together");
 
 impl Calculation for AskedPigments {
     type Found = Pigments;
@@ -29,20 +27,21 @@ impl Calculation for AskedPigments {
         pigment::check(&all).map_err(|faults| all_at("/pigments", &faults))?;
         let mut found = Pigments {
             pigments: vec![],
-            total_percent: all.iter().map(|dose| dose.of_cementitious.per_cent()).sum(),
+            total_percent: pigment::total_per_cent(&all),
             water_kg: 0.0,
             shade: self.shade(&all),
             worked: vec![],
         };
         for (written, (dose, solids)) in self.pigments.iter().zip(&doses) {
-            let weighed = weigh(written, *dose, *solids, cementitious, &mut found.worked);
-            found.water_kg += weighed.water_kg;
-            found.pigments.push(weighed);
+            let solid = pigment::mass(dose.of_cementitious, cementitious);
+            let weigh = pigment::as_it_comes(solid, *solids).map_err(|faults| all_at("/pigments", &faults))?;
+            found.worked.extend(lines(pigment::worked(&written.name, *dose, cementitious, *solids, weigh)));
+            let water_kg = weigh.kg() - solid.kg();
+            found.water_kg += water_kg;
+            let (name, weigh_kg, solid_kg) = (written.name.clone(), weigh.kg(), solid.kg());
+            found.pigments.push(WeighPigment { name, weigh_kg, solid_kg, water_kg });
         }
-        let numbers =
-            all.iter().map(|d| format!("{:.2}", d.of_cementitious.per_cent())).collect::<Vec<_>>().join(" + ");
-        let total = line_from("all pigments", "Σ, at most 10 %", numbers, found.total_percent, "%", PIGMENT_CEILING);
-        found.worked.push(total);
+        found.worked.push(pigment::total_worked(&all).into());
         Ok(found)
     }
 }
@@ -62,24 +61,6 @@ fn dose(one: &WrittenPigment, at: &str, reading: &mut Reading) -> Option<(Dose, 
     let of_oxide = one.oxide.map(|oxide| Oxide::from(oxide).saturation_per_cent());
     let most_per_cent = one.saturation_percent.or(of_oxide).unwrap_or(f64::INFINITY);
     Some((Dose { of_cementitious: of_cementitious?, most_per_cent }, solids?))
-}
-
-fn weigh(
-    written: &WrittenPigment,
-    dose: Dose,
-    solids: Ratio,
-    cementitious: Mass,
-    worked: &mut Vec<WorkedLine>,
-) -> WeighPigment {
-    let solid = pigment::mass(dose.of_cementitious, cementitious).kg();
-    let as_it_comes = solid / solids.number();
-    let numbers = format!("{:.2} % · {:.3} kg", dose.of_cementitious.per_cent(), cementitious.kg());
-    worked.push(line(format!("{}, solid", written.name), "p · cementitious", numbers, solid, "kg"));
-    if solids < Ratio::ONE {
-        let numbers = format!("{solid:.4} kg / {:.3}", solids.number());
-        worked.push(line(format!("{}, as it comes", written.name), "solid / solids", numbers, as_it_comes, "kg"));
-    }
-    WeighPigment { name: written.name.clone(), weigh_kg: as_it_comes, solid_kg: solid, water_kg: as_it_comes - solid }
 }
 
 impl Calculation for AskedFibre {
@@ -126,8 +107,7 @@ impl AskedFibre {
         let rest = reading.mass("/rest", rest);
         let (share, rest) = (share?, rest?);
         let mass = reading.keep(fibre::of_mix(rest, share).map_err(|faults| all_at("/percent_of_mix", &faults)))?;
-        let numbers = format!("{:.4} · {:.3} kg / (1 - {:.4})", share.number(), rest.kg(), share.number());
-        Some((mass, line_from("fibre", "F = s M / (1 - s)", numbers, mass.kg(), "kg", Source::BALANCE)))
+        Some((mass, fibre::of_mix_worked(rest, share, mass).into()))
     }
 }
 
@@ -135,9 +115,7 @@ fn by_content(kg_m3: f64, load: &str, reading: &mut Reading) -> Option<(Mass, Wo
     let content = reading.take("/content_kg_m3", Content::from_kg_m3(kg_m3));
     let load = reading.volume("/load", load);
     let (content, load) = (content?, load?);
-    let mass = content * load;
-    let numbers = format!("{kg_m3:.2} kg/m³ · {:.4} m³", load.m3());
-    Some((mass, line("fibre", "F = content · load", numbers, mass.kg(), "kg")))
+    Some((content * load, fibre::by_content_worked(content, load).into()))
 }
 
 impl Calculation for AskedAdmixture {
@@ -151,14 +129,10 @@ impl Calculation for AskedAdmixture {
         let (cementitious, density) = reading.done(cementitious.zip(density))?;
         let volume = admixture::volume(self.ml_per_100_kg, cementitious)
             .map_err(|error| vec![Fault::at("/ml_per_100_kg", error.to_string())])?;
-        let numbers = format!("{} ml · {:.3} kg / 100 kg", self.ml_per_100_kg, cementitious.kg());
-        let ml = volume.millilitres();
-        let mut worked = vec![line("admixture", "V = dose · cementitious / 100 kg", numbers, ml, "ml")];
+        let mut worked = vec![admixture::worked(self.ml_per_100_kg, cementitious, volume)];
+        worked.extend(density.map(|density| admixture::mass_worked(density, volume)));
         let mass_kg = density.map(|density| (density.density() * volume).kg());
-        if let (Some(kg), Some(number)) = (mass_kg, self.relative_density) {
-            worked.push(line("its mass", "m = ρ V", format!("{number} · {ml:.2} ml"), kg, "kg"));
-        }
-        Ok(AdmixtureOfLoad { volume_ml: ml, mass_kg, worked })
+        Ok(AdmixtureOfLoad { volume_ml: volume.millilitres(), mass_kg, worked: lines(worked) })
     }
 }
 
@@ -173,8 +147,7 @@ impl Calculation for AskedLooseSand {
         let ((loose, bulk), bulking) = reading.done(loose.zip(bulk).zip(bulking))?;
         let dry = moisture::bulked_sand(loose, bulk, bulking).map_err(|faults| all_at("/loose", &faults))?;
         let unbulked = (bulk * loose).kg();
-        let numbers = format!("{:.3} L · {:.1} kg/m³ / (1 + {:.3})", loose.litres(), bulk.kg_m3(), bulking.number());
-        let worked = line("dry sand in the measure", "m = V ρb / (1 + bulking)", numbers, dry.kg(), "kg");
+        let worked = moisture::bulked_worked(loose, bulk, bulking, dry).into();
         Ok(LooseSand { dry_kg: dry.kg(), unbulked_kg: unbulked, worked: vec![worked] })
     }
 }

@@ -1,14 +1,14 @@
 //! Strength with age, frost before the concrete can bear it, soaking in cold water.
 
 use mix::cold::{DayOfAir, SoakTable, cold_to_pour, frost_before_safe, frost_worked};
-use mix::strength::{FROST_SAFE_MPA, Speed, gain};
-use mix::{Cement, HoldClock, Source};
+use mix::strength::{FROST_SAFE_MPA, Speed, gain, gain_worked};
+use mix::{Cement, HoldClock};
 use quantities::{Hours, Pressure};
 use workshop::Fault;
 
-use super::strength::{CAUTION, GAIN};
+use super::strength::CAUTION;
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, line_from, lines, said};
+use super::{Calculation, Known, all_at, as_it_is, lines, said};
 use crate::wire::calculations::ageing::{AskedFrost, AskedGain, AskedSoak, Frost, Gain, Soak, StrengthAt};
 
 as_it_is!(AskedGain, AskedFrost, AskedSoak);
@@ -32,9 +32,8 @@ impl Calculation for AskedGain {
             match share {
                 Ok(share) => {
                     let strength_mpa = self.strength_28_days_mpa * share.number();
-                    let numbers = format!("{} MPa · {:.3}", self.strength_28_days_mpa, share.number());
                     let what = format!("strength at {days} days");
-                    found.worked.push(line_from(what, "f = f28 · t / (a + b t)", numbers, strength_mpa, "MPa", GAIN));
+                    found.worked.extend(at_28.map(|at_28| gain_worked(what, at_28, share).into()));
                     found.strengths.push(StrengthAt {
                         age_days: *days,
                         strength_mpa,
@@ -95,10 +94,6 @@ impl Calculation for AskedSoak {
         let table = if rows.is_empty() { SoakTable::usual() } else { SoakTable::new(&rows) };
         let table = table.map_err(|faults| all_at("/table", &faults))?;
         let days = table.least_days(water).map_err(|fault| all_at("/water", &fault.into()))?;
-        let numbers = format!("{:.1} °C", water.celsius());
-        let what = "least days under water";
-        let line =
-            line_from(what, "the nearest row that is not warmer", numbers, f64::from(days), "days", Source::PRACTICE);
-        Ok(Soak { least_days: i64::from(days), worked: vec![line] })
+        Ok(Soak { least_days: i64::from(days), worked: vec![SoakTable::worked(water, days).into()] })
     }
 }

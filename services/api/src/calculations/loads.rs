@@ -1,15 +1,15 @@
 //! Foam of a load, whole bags, the fill mark in a pail, moist aggregates.
 
+use mix::Pail;
 use mix::bags::{WholeBags, whole_bags};
 use mix::foam::{check_foam, generator_seconds, generator_worked};
-use mix::moisture::{Basis, Moisture, moist, water_to_add};
-use mix::{Pail, Source};
+use mix::moisture::{Basis, Moisture, moist, water_to_add, water_worked};
 use quantities::{OfMaterial, Ratio};
 use workshop::Fault;
 
 use super::weighed::foam_band;
 use super::written::Reading;
-use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, line_from, renamed, said};
+use super::{Calculation, Known, all_at, as_it_is, asked, faults_of, line, renamed, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::loads::{
     AskedBags, AskedFillMark, AskedFoam, AskedMoisture, BagChoices, FillMark, FoamOfLoad, LoadOfBags, MoistAggregate,
@@ -119,7 +119,14 @@ impl Calculation for AskedBags {
             "kg",
         )];
         worked.extend(below.iter().chain([&above]).map(of_bags));
-        Ok(BagChoices { needed_kg: choices.needed.kg(), left_over_kg: choices.left_over.kg(), below, above, worked })
+        Ok(BagChoices {
+            needed_kg: choices.needed.kg(),
+            left_over_kg: choices.left_over.kg(),
+            left_over_goes: choices.left_over_goes(&self.material),
+            below,
+            above,
+            worked,
+        })
     }
 }
 
@@ -166,20 +173,11 @@ impl Calculation for AskedMoisture {
         let (water, weighed) = reading.done(water.zip(weighed))?;
         let free: Vec<_> = weighed.iter().map(|(_, weighed)| *weighed).collect();
         let left = water_to_add(water, &free).map_err(|faults| all_at("/aggregates", &faults))?;
-        let mut worked = Vec::new();
+        let mut worked: Vec<WorkedLine> = Vec::new();
         for (one, (mass, weighed)) in self.aggregates.iter().zip(&weighed) {
-            let numbers = format!("recipe {:.3} kg, free water {:+.3} kg", mass.kg(), weighed.free_water_kg);
-            worked.push(line(
-                format!("{} as it lies", one.material),
-                "dry mass · (1 + moisture)",
-                numbers,
-                weighed.weigh.kg(),
-                "kg",
-            ));
+            worked.push(weighed.worked(&one.material, *mass).into());
         }
-        let brought: f64 = free.iter().map(|one| one.free_water_kg).sum();
-        let numbers = format!("{:.3} - {brought:.3} kg", water.kg());
-        worked.push(line_from("water to add", "W - Σ free water", numbers, left.kg(), "kg", Source::BALANCE));
+        worked.push(water_worked(water, &free, left).into());
         let shown = |(one, (_, found)): (&MoistAggregate, &(_, mix::moisture::MoistAggregate))| WeighMoist {
             material: one.material.clone(),
             weigh_kg: found.weigh.kg(),

@@ -1,12 +1,14 @@
 //! Estimates of strength by published relations, each with its range and its warnings.
 
-use mix::strength::{Estimate, Speed, foamed_paste, gain, ordinary, porosity};
+use mix::strength::{
+    Estimate, Speed, foamed_paste, foamed_paste_worked, gain, gain_worked, ordinary, ordinary_worked, porosity,
+};
 use mix::{Cement, Recipe, Source};
 use quantities::{Hours, Pressure};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, asked, line_from, said};
+use super::{Calculation, Known, as_it_is, asked, said};
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixture::{AskedStrength, StrengthEstimate, StrengthEstimates};
 
@@ -14,8 +16,6 @@ as_it_is!(AskedStrength);
 
 pub(super) const CAUTION: &str =
     "an estimate, never a promise: only tests of the workshop's own panels say how strong they are";
-/// Where the gain of strength with age comes from.
-pub(super) const GAIN: Source = Source("ACI 209, as given by MacGregor: 28-day strength moist-cured at about 21 °C");
 const CONCRETE_AT_28_DAYS: &str = "ordinary concrete by water/cement, at 28 days";
 
 impl Calculation for AskedStrength {
@@ -57,26 +57,17 @@ impl AskedStrength {
             return;
         };
         let (estimate, ratios) = estimate;
-        let at_28 = estimate.strength.mpa();
-        let numbers = format!("w/c = {:.3}", ratios.water_cement().number());
-        found.worked.push(line_from(
-            CONCRETE_AT_28_DAYS,
-            "between the table's points",
-            numbers,
-            at_28,
-            "MPa",
-            estimate.source,
-        ));
+        let at_28 = estimate.strength;
+        found.worked.push(ordinary_worked(CONCRETE_AT_28_DAYS.to_owned(), ratios.water_cement(), &estimate).into());
         let (source, warnings) = (estimate.source.cite(), estimate.warnings.clone());
         found.estimates.push(shown(CONCRETE_AT_28_DAYS, estimate));
         let speed = if self.high_early { Speed::HighEarly } else { Speed::Ordinary };
         match gain(age, mix.cements().next().unwrap_or(Cement::Portland), speed) {
             Ok(share) => {
-                let at_age = at_28 * share.number();
-                let numbers = format!("{at_28:.2} MPa · {:.3}", share.number());
+                let at_age = at_28.mpa() * share.number();
                 let what = format!("the same at {:.1} days", age.days());
-                found.worked.push(line_from(what.clone(), "f = f28 · t / (a + b t)", numbers, at_age, "MPa", GAIN));
-                let source = format!("{source}; gain with age: {}", GAIN.cite());
+                found.worked.push(gain_worked(what.clone(), at_28, share).into());
+                let source = format!("{source}; gain with age: {}", Source::STRENGTH_GAIN.cite());
                 found.estimates.push(StrengthEstimate { relation: what, strength_mpa: at_age, source, warnings });
             }
             Err(fault) => found.refused.push(format!("gain with age: {}", said(&fault))),
@@ -102,16 +93,7 @@ fn foamed(mix: &Recipe, age: Hours, found: &mut StrengthEstimates) {
                 estimate.warnings.push("found on pastes without aggregate; this mix has some".into());
             }
             let what = format!("foamed paste by porosity, at {:.1} days", age.days());
-            let numbers = format!("39.6 (ln {:.1})^1.174 (1 - {:.3})^3.6", age.days(), pores.number());
-            let (mpa, source) = (estimate.strength.mpa(), estimate.source);
-            found.worked.push(line_from(
-                what.clone(),
-                "f = 39.6 (ln t)^1.174 (1 - p)^3.6",
-                numbers,
-                mpa,
-                "MPa",
-                source,
-            ));
+            found.worked.push(foamed_paste_worked(what.clone(), pores, age, &estimate).into());
             found.estimates.push(shown(&what, estimate));
         }
         Err(fault) => found.refused.push(format!("foamed paste by porosity: {}", said(&fault))),

@@ -2,16 +2,16 @@
 
 use mix::cold::cold_days;
 use mix::maturity::{
-    HoldClock, HoldKind, Interval, PORTLAND_Q_K, age_factor_danish, check_portland, equivalent_age, hold_days,
+    HoldClock, HoldKind, PORTLAND_Q_K, age_factor_danish, age_worked, check_portland, equivalent_age, hold_days,
     hold_worked, temperature_time,
 };
 use mix::strength::least_placing_temperature;
-use mix::{Cement, Faults, Source};
+use mix::{Cement, Faults};
 use quantities::{Celsius, Hours};
 use workshop::Fault;
 
 use super::written::Reading;
-use super::{Calculation, Known, as_it_is, fault_of, faults_of, line_from, lines, said};
+use super::{Calculation, Known, as_it_is, fault_of, faults_of, lines, said};
 use crate::wire::calculations::time::{AskedHold, AskedMaturity, HoldOfDay, Holds, Maturity};
 use crate::wire::proportions::WorkedLine;
 
@@ -81,35 +81,7 @@ impl Calculation for AskedMaturity {
         let age = equivalent_age(&history, PORTLAND_Q_K, reference).map_err(|faults: Faults| faults_of(&faults))?;
         let factor = temperature_time(&history, datum);
         let danish = history.iter().map(|i| age_factor_danish(i.temperature) * i.time.hours()).sum();
-        let each = |of: fn(&Interval) -> String| history.iter().take(8).map(of).collect::<Vec<_>>().join(" + ");
-        let more = if history.len() > 8 { " + …" } else { "" };
-        let numbers = format!("{}{more}", each(|i| format!("{:.1} h at {:.1}", i.time.hours(), i.temperature)));
-        let worked = vec![
-            line_from(
-                "temperature-time factor",
-                "Σ (T - T0) Δt",
-                numbers.clone(),
-                factor,
-                "°C·h",
-                Source::TEMPERATURE_TIME,
-            ),
-            line_from(
-                "equivalent age at 20 °C",
-                "Σ exp(-Q (1/T - 1/293.15)) Δt, Q = 5000 K",
-                numbers.clone(),
-                age,
-                "h",
-                Source::EQUIVALENT_AGE,
-            ),
-            line_from(
-                "the same by the Danish factor",
-                "Σ exp(E/R (1/293 - 1/(273 + T))) Δt, E rising below 20 °C",
-                numbers,
-                danish,
-                "h",
-                Source::DANISH_AGE,
-            ),
-        ];
+        let worked = age_worked(&history, datum).map(WorkedLine::from).to_vec();
         let clock = history.iter().map(|i| i.time.hours()).sum();
         Ok(Maturity {
             temperature_time_c_h: factor,

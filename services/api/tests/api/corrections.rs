@@ -17,6 +17,11 @@ fn near(found: &Value, wanted: f64, within: f64) {
 
 /// A foamed revision that makes its cubic metre, and a ticket of 21.6 L of it.
 async fn foamed_ticket(world: &World) -> String {
+    let paste = json!([{ "material": "water", "kg_m3": 310.5 }, { "material": "cement", "kg_m3": 621.0 }]);
+    ticket_of(world, paste).await
+}
+
+async fn ticket_of(world: &World, ingredients: Value) -> String {
     let agent = json!({
         "id": "agent", "name": "Foaming liquid", "kind": "foaming_concentrate", "unit": "millilitre", "relative_density": 1.02,
         "supply": "bought", "pack": 5000, "pack_price_minor": 4000, "lead_days": 5,
@@ -25,7 +30,7 @@ async fn foamed_ticket(world: &World) -> String {
     world.make("/mixes", &json!({ "id": "foamed", "name": "Foamed grey", "finish": "grey" })).await;
     let mut made = revision(1);
     made["id"] = json!("foamed@1");
-    made["ingredients"] = json!([{ "material": "water", "kg_m3": 310.5 }, { "material": "cement", "kg_m3": 621.0 }]);
+    made["ingredients"] = ingredients;
     made["foam"] = json!({ "concentrate": "agent", "density_kg_m3": 50.0, "dilution": 25.0, "water_counted": false });
     for (field, kg_m3) in [("low_", 918.0), ("", 957.0), ("high_", 996.0)] {
         made[format!("wet_density_{field}kg_m3")] = json!(kg_m3);
@@ -230,6 +235,39 @@ async fn a_ticket_s_load_is_weighed_out_anew_with_today_s_foam() {
             );
         }
         assert_eq!(world.get("/tickets/2026-05-04-09/sheet").await.status, 404);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_ticket_s_load_takes_its_water_from_wet_sand() {
+    World::furnished(async |world| {
+        let sanded = json!([
+            { "material": "water", "kg_m3": 250.0 }, { "material": "cement", "kg_m3": 480.0 }, { "material": "sand", "kg_m3": 200.9 },
+        ]);
+        let ticket = ticket_of(world, sanded).await;
+        let exact = |sheet: &Value, material: &str| {
+            let lines = sheet["lines"].as_array().unwrap();
+            lines.iter().find(|l| l["material"] == material).unwrap()["exact_g"].as_f64().unwrap()
+        };
+        let usual = world.get(&format!("{ticket}/sheet")).await.json();
+        let wet = world.get(&format!("{ticket}/sheet?moisture_percent=sand:5")).await.json();
+        let more = exact(&wet, "sand") - exact(&usual, "sand");
+        assert!(more > 0.0);
+        // What the sand brings is not poured in again.
+        near(&json!(exact(&usual, "water") - exact(&wet, "water")), more, 1e-6);
+        near(&json!(exact(&wet, "cement")), exact(&usual, "cement"), 1e-6);
+        let both = format!("{ticket}/sheet?foam_density_kg_m3=9&moisture_percent=sand:5,sand,:,gold:61");
+        let answer = world.get(&both).await;
+        let moisture = "/query/moisture_percent".to_owned();
+        let mut wanted = vec![moisture; 4];
+        wanted[0] = "/query/foam_density_kg_m3".to_owned();
+        assert_eq!((answer.status, answer.pointers()), (400, wanted), "{}", answer.text);
+        for wrong in ["cement:5", "sand:5,sand:6", "mud:5", "sand:-1", "sand:60.5", "sand:NaN"] {
+            let answer = world.get(&format!("{ticket}/sheet?moisture_percent={wrong}")).await;
+            let wanted = vec!["/query/moisture_percent".to_owned()];
+            assert_eq!((answer.status, answer.pointers()), (400, wanted), "{wrong}");
+        }
     })
     .await;
 }

@@ -174,8 +174,10 @@ pub struct AskedBags {
 pub struct BagChoices {
     /// What the load wanted needs.
     pub needed_kg: f64,
-    /// What it leaves in the last opened bag; kept dry and closed it goes into the next load.
+    /// What it leaves in the last opened bag; 0 where whole bags make the load.
     pub left_over_kg: f64,
+    /// Where that can go, in a sentence; null where nothing is left.
+    pub left_over_goes: Option<String>,
     /// The largest load of whole bags not above the one wanted; null where one bag already is.
     pub below: Option<LoadOfBags>,
     /// The smallest not below it.

@@ -17,6 +17,7 @@ mod m20260101_000013_sessions;
 mod m20260101_000014_feeds;
 mod m20260101_000015_calendars;
 mod m20260101_000016_the_day;
+mod m20260101_000018_delivery_references;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -44,6 +45,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000014_feeds::Migration),
             Box::new(m20260101_000015_calendars::Migration),
             Box::new(m20260101_000016_the_day::Migration),
+            Box::new(m20260101_000018_delivery_references::Migration),
         ]
     }
 }

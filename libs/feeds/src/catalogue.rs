@@ -27,8 +27,18 @@ pub const MATERIALS: [&str; 14] = [
 ];
 
 /// Columns of mould groups.
-pub const MOULD_GROUPS: [&str; 8] =
-    ["mould_group", "name", "moulds", "turnaround_days", "out_from", "out_to", "out_moulds", "out_reason"];
+pub const MOULD_GROUPS: [&str; 10] = [
+    "mould_group",
+    "name",
+    "moulds",
+    "turnaround_days",
+    "out_from",
+    "out_to",
+    "out_moulds",
+    "out_reason",
+    "life_uses",
+    "out_which",
+];
 
 /// Columns of panels.
 pub const PANELS: [&str; 16] = [
@@ -101,10 +111,17 @@ pub fn mould_groups<'a>(groups: impl IntoIterator<Item = &'a MouldGroup>) -> Tab
                 Cell::maybe(out, |out| Cell::Day(out.to)),
                 Cell::maybe(out, |out| Cell::Whole(out.moulds)),
                 Cell::maybe(out, |out| Cell::text(&out.reason)),
+                Cell::maybe(group.life_uses, Cell::Whole),
+                Cell::maybe(out.filter(|out| !out.which.is_empty()), |out| Cell::id(numbers(&out.which))),
             ]);
         }
     }
     table
+}
+
+/// Moulds' numbers, parted by blanks.
+fn numbers(which: &[i64]) -> String {
+    which.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
 /// Panels in the order given.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate as Day;
 use workshop::catalogue::{Amount, Material, StockUnit};
 use workshop::ids::{DeliveryId, MaterialId, StockEntryId};
 use workshop::stock::{Delivery, StockEntry};
@@ -26,7 +27,9 @@ const ENTRIES: [&str; 14] = [
     "written_by",
 ];
 const ON_HAND: [&str; 6] = ["material", "name", "unit", "on_hand_in_unit", "floor_in_unit", "below_floor"];
-const DELIVERIES: [&str; 9] = [
+const COUNT_SHEET: [&str; 7] = ["material", "name", "unit", "on_hand_in_unit", "counted_in_unit", "day", "note"];
+/// Columns of deliveries.
+pub const DELIVERIES: [&str; 9] = [
     "delivery",
     "material",
     "unit",
@@ -88,6 +91,28 @@ pub fn on_hand<'a>(
             amount(there),
             amount(material.floor),
             Cell::text(words::yes(there < material.floor)),
+        ]);
+    }
+    table
+}
+
+/// A sheet to take round the stores: each material with what the ledger says, and room for what is found. It comes back as an
+/// import.
+pub fn count_sheet<'a>(
+    materials: impl IntoIterator<Item = &'a Material>,
+    balances: &BTreeMap<MaterialId, Amount>,
+    day: Day,
+) -> Table {
+    let mut table = Table::new("stock_counts", &COUNT_SHEET);
+    for material in materials {
+        table.row(vec![
+            Cell::id(&material.id),
+            Cell::text(&material.name),
+            Cell::text(words::unit(material.unit)),
+            amount(balances.get(&material.id).copied().unwrap_or_default()),
+            Cell::Empty,
+            Cell::Day(day),
+            Cell::Empty,
         ]);
     }
     table

@@ -1,6 +1,7 @@
-//! What leaves the workshop as files: planning documents as JSON, tables for spreadsheets, and calendars.
+//! What leaves the workshop as files: planning documents as JSON, tables for spreadsheets, and calendars; and what comes back.
 //!
-//! Tables are plain functions from domain values to a [`table::Table`]; [`table`] alone knows how CSV and XLSX are written.
+//! Tables are plain functions from domain values to a [`table::Table`]; [`table`] alone knows how CSV and XLSX are written, [`intake`]
+//! how they are read.
 
 pub mod audit;
 pub mod calendar;
@@ -8,6 +9,7 @@ pub mod catalogue;
 pub mod day_sheet;
 pub mod documents;
 pub mod explanation;
+pub mod intake;
 pub mod ledger;
 pub mod lots;
 pub mod orders;

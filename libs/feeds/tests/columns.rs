@@ -34,6 +34,7 @@ fn tables() -> Vec<Table> {
         day_sheet::table(&sheet),
         ledger::entries(&[], &BTreeMap::new()),
         ledger::on_hand([], &BTreeMap::new()),
+        ledger::count_sheet([], &BTreeMap::new(), "2026-05-04".parse().unwrap()),
         ledger::deliveries(&[], &BTreeMap::new(), &BTreeMap::new()),
         lots::table([]),
         orders::table([]),

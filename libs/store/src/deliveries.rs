@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate as Day;
 use sea_orm::{
-    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
-    QueryOrder as _, QuerySelect as _,
+    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, ConnectionTrait as _, EntityTrait as _, IntoActiveModel as _,
+    QueryFilter as _, QueryOrder as _, QuerySelect as _, QueryTrait as _,
 };
 use workshop::catalogue::Amount;
 use workshop::ids::{DeliveryId, MaterialId};
@@ -34,6 +34,7 @@ table!(delivery, "delivery", {
     arrived_on: Option<Date>,
     received: Option<i64>,
     pack: Option<i64>,
+    reference: Option<String>,
     said_by: Option<String>,
     said_at: Option<DateTimeUtc>,
 });
@@ -45,6 +46,8 @@ table!(delivery_rest, "delivery_rest", {
 });
 
 const NOUN: &str = "delivery";
+/// Rows of one insert: both databases limit the values of a statement.
+const ROWS_AT_ONCE: usize = 1000;
 
 /// A delivery as it is ordered.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -71,6 +74,7 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
         state: DeliveryState::OnItsWay.word(),
         arrived_on: None,
         received: None,
+        reference: None,
         said_by: None,
         said_at: None,
     };
@@ -82,6 +86,65 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
         .attempted(|| format!("write a delivery of {}", new.material))?;
     marks::mark(tx, "delivery", &format!("{} packs of {} are on their way", new.packs, new.material)).await?;
     value(tx, delivery::Model { id: written.last_insert_id, ..row }).await
+}
+
+/// Many new deliveries, on their way, each with the sender's own reference, which no other delivery has.
+pub async fn insert_all(tx: &Tx, news: &[(NewDelivery, String)]) -> Result<()> {
+    tx.writes()?;
+    let mut needs = Needs::default();
+    for (new, _) in news {
+        needs.on(Thing::Material, &new.material);
+    }
+    needs.met(tx).await?;
+    let mut packs = BTreeMap::new();
+    for (new, _) in news {
+        if !packs.contains_key(new.material.as_str()) {
+            packs.insert(new.material.as_str(), pack_of(tx, new.material.as_str()).await?);
+        }
+    }
+    let row = |(new, reference): &(NewDelivery, String)| delivery::ActiveModel {
+        id: ActiveValue::NotSet,
+        version: ActiveValue::Set(1),
+        material: ActiveValue::Set(new.material.to_string()),
+        packs: ActiveValue::Set(new.packs),
+        expected_on: ActiveValue::Set(new.expected_on),
+        state: ActiveValue::Set(DeliveryState::OnItsWay.word()),
+        arrived_on: ActiveValue::Set(None),
+        received: ActiveValue::Set(None),
+        pack: ActiveValue::Set(packs.get(new.material.as_str()).copied()),
+        reference: ActiveValue::Set(Some(reference.clone())),
+        said_by: ActiveValue::Set(None),
+        said_at: ActiveValue::Set(None),
+    };
+    for some in news.chunks(ROWS_AT_ONCE) {
+        let statement = delivery::Entity::insert_many(some.iter().map(row)).into_query();
+        tx.writes()?.execute(&statement).await.attempted(|| "write deliveries".to_owned())?;
+    }
+    if news.is_empty() {
+        return Ok(());
+    }
+    marks::mark(tx, "delivery", &format!("{} more deliveries are on their way", news.len())).await
+}
+
+/// Says that one on its way comes with other packs, or on another day. [`StoreError::NotNow`] where it is here already.
+pub async fn put_off(tx: &Tx, id: DeliveryId, if_version: i64, packs: i64, expected_on: Day) -> Result<()> {
+    let mut row = on_its_way(tx, id, if_version).await?;
+    let said = format!("delivery {id} of {} comes on {expected_on} with {packs} packs", row.material);
+    row.version += 1;
+    row.packs = packs;
+    row.expected_on = expected_on;
+    row.into_active_model().reset_all().update(tx.writes()?).await.attempted(|| format!("change delivery {id}"))?;
+    marks::mark(tx, "delivery", &said).await
+}
+
+/// Every delivery that has a sender's reference, by that.
+pub async fn referred(tx: &Tx) -> Result<BTreeMap<String, DeliveryId>> {
+    let rows = delivery::Entity::find()
+        .filter(delivery::Column::Reference.is_not_null())
+        .all(tx.reads())
+        .await
+        .attempted(|| "read the references of deliveries".to_owned())?;
+    Ok(rows.into_iter().filter_map(|row| Some((row.reference?, DeliveryId::new(row.id)))).collect())
 }
 
 /// The one with this number, if there is one.

@@ -64,6 +64,18 @@ pub(crate) async fn take<E: EntityTrait>(tx: &Tx, parent: E::Column, key: impl I
     Ok(())
 }
 
+/// Takes all children of many parents away.
+pub(crate) async fn take_of_all<E: EntityTrait>(tx: &Tx, parent: E::Column, keys: &[&str]) -> Result<()> {
+    for some in keys.chunks(NAMED_PARENTS) {
+        E::delete_many()
+            .filter(parent.is_in(some.iter().copied()))
+            .exec(tx.writes()?)
+            .await
+            .attempted(|| format!("write {}", E::default().table_name()))?;
+    }
+    Ok(())
+}
+
 /// A place in a list as its column holds it: counted from 1.
 pub(crate) fn place(index: usize) -> i64 {
     i64::try_from(index).map_or(i64::MAX, |i| i.saturating_add(1))

@@ -1,5 +1,6 @@
 //! Nouns kept and changed as a whole: find, page, insert, replace, remove, by version.
 
+use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::future::Future;
 
@@ -12,6 +13,9 @@ use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::references::{Needs, Use, used_by};
 use crate::tx::Tx;
+
+/// Ids of one query: both databases limit the values of a statement.
+const IDS_AT_ONCE: usize = 1000;
 
 /// A value and how often it has been written: 1 when new, one more at each change.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,6 +42,18 @@ pub trait Record: Sized + Send + Sync {
 
     /// All of them, by id.
     fn all(tx: &Tx) -> impl Future<Output = Result<Vec<Self>>> + Send;
+
+    /// Those of these ids that are there, in no order: a few queries, however many ids.
+    fn those(tx: &Tx, ids: &[Self::Id]) -> impl Future<Output = Result<Vec<Versioned<Self>>>> + Send;
+
+    /// Many new ones, as [`Record::insert`] would one, in a few queries; `plural` names them where the change is told of.
+    fn insert_all(tx: &Tx, values: &[Self], plural: &str) -> impl Future<Output = Result<()>> + Send;
+
+    /// Many in the place of those with their ids, each with the version it was read at, as [`Record::replace`] would one.
+    fn replace_all(tx: &Tx, values: &[Versioned<Self>], plural: &str) -> impl Future<Output = Result<()>> + Send;
+
+    /// Whether `value` may stand in the place of `old`: [`StoreError::Immutable`] where it would change what never changes.
+    fn may_follow(tx: &Tx, old: &Versioned<Self>, value: &Self) -> impl Future<Output = Result<()>> + Send;
 
     /// A new one. [`StoreError::Exists`] where the id is taken, [`StoreError::Missing`] with everything it refers to
     /// that is not there.
@@ -90,6 +106,25 @@ pub trait Noun: Sized + Clone + Send + Sync + 'static {
     /// Takes the parts of what has this id away.
     fn take_parts(tx: &Tx, id: &Self::Id) -> impl Future<Output = Result<()>> + Send;
 
+    /// Writes the parts of many.
+    fn put_all_parts(tx: &Tx, values: &[&Self]) -> impl Future<Output = Result<()>> + Send {
+        async move {
+            for value in values {
+                value.put_parts(tx).await?;
+            }
+            Ok(())
+        }
+    }
+    /// Takes the parts of all that have these ids away.
+    fn take_all_parts(tx: &Tx, ids: &[&Self::Id]) -> impl Future<Output = Result<()>> + Send {
+        async move {
+            for id in ids {
+                Self::take_parts(tx, id).await?;
+            }
+            Ok(())
+        }
+    }
+
     /// Rows beyond this id, in the order of ids.
     fn beyond(id: &Self::Id) -> Condition {
         Condition::all().add(Self::KEY.gt(Self::key(id)))
@@ -122,6 +157,51 @@ impl<N: Noun> Record for N {
         Ok(all.into_iter().map(|v| v.value).collect())
     }
 
+    async fn those(tx: &Tx, ids: &[Self::Id]) -> Result<Vec<Versioned<Self>>> {
+        let mut found = Vec::with_capacity(ids.len());
+        for some in ids.chunks(IDS_AT_ONCE) {
+            let condition = Condition::all().add(N::KEY.is_in(some.iter().map(N::key)));
+            found.extend(page_where::<N>(tx, condition, None, None).await?);
+        }
+        Ok(found)
+    }
+
+    async fn may_follow(tx: &Tx, old: &Versioned<Self>, value: &Self) -> Result<()> {
+        N::may_replace(tx, old, value).await
+    }
+
+    async fn insert_all(tx: &Tx, values: &[Self], plural: &str) -> Result<()> {
+        tx.writes()?;
+        let ids: Vec<Self::Id> = values.iter().map(|value| value.id().clone()).collect();
+        if let Some(there) = Self::those(tx, &ids).await?.first() {
+            return Err(StoreError::Exists { noun: <N as Noun>::NOUN, id: there.value.id().to_string() });
+        }
+        needs_of_all(values.iter()).met(tx).await?;
+        crate::parts::put(tx, values.iter().map(|value| value.row(1)).collect()).await?;
+        N::put_all_parts(tx, &values.iter().collect::<Vec<_>>()).await?;
+        many_marked::<N>(tx, values.len(), plural, "are new").await
+    }
+
+    async fn replace_all(tx: &Tx, values: &[Versioned<Self>], plural: &str) -> Result<()> {
+        tx.writes()?;
+        let ids: Vec<Self::Id> = values.iter().map(|v| v.value.id().clone()).collect();
+        let there: BTreeMap<String, Versioned<Self>> =
+            Self::those(tx, &ids).await?.into_iter().map(|v| (v.value.id().to_string(), v)).collect();
+        for new in values {
+            let id = new.value.id();
+            let old = there.get(&id.to_string()).ok_or_else(|| StoreError::not_found(<N as Noun>::NOUN, id))?;
+            same_version(<N as Noun>::NOUN, id, old.version, new.version)?;
+            N::may_replace(tx, old, &new.value).await?;
+        }
+        needs_of_all(values.iter().map(|v| &v.value)).met(tx).await?;
+        for Versioned { version, value } in values {
+            put_row(tx, value, version + 1).await?;
+        }
+        N::take_all_parts(tx, &ids.iter().collect::<Vec<_>>()).await?;
+        N::put_all_parts(tx, &values.iter().map(|v| &v.value).collect::<Vec<_>>()).await?;
+        many_marked::<N>(tx, values.len(), plural, "were changed").await
+    }
+
     async fn insert(tx: &Tx, value: &Self) -> Result<Versioned<Self>> {
         tx.writes()?;
         if row_of::<N>(tx, value.id()).await?.is_some() {
@@ -140,12 +220,7 @@ impl<N: Noun> Record for N {
         N::may_replace(tx, &old, value).await?;
         needs_of(value).met(tx).await?;
         let version = if_version + 1;
-        N::Table::update_many()
-            .set(value.row(version).into_active_model().reset_all())
-            .filter(N::KEY.eq(N::key(value.id())))
-            .exec(tx.writes()?)
-            .await
-            .attempted(|| format!("change {} '{}'", <N as Noun>::NOUN, value.id()))?;
+        put_row(tx, value, version).await?;
         N::take_parts(tx, value.id()).await?;
         value.put_parts(tx).await?;
         marked::<N>(tx, value.id(), "was changed").await?;
@@ -176,10 +251,33 @@ async fn marked<N: Noun>(tx: &Tx, id: &<N as Noun>::Id, how: &str) -> Result<()>
     crate::marks::mark(tx, <N as Noun>::NOUN, &format!("{} '{id}' {how}", <N as Noun>::NOUN)).await
 }
 
+/// The same for many of them at once.
+async fn many_marked<N: Noun>(tx: &Tx, count: usize, plural: &str, how: &str) -> Result<()> {
+    if !N::MATTERS || count == 0 {
+        return Ok(());
+    }
+    crate::marks::mark(tx, <N as Noun>::NOUN, &format!("{count} {plural} {how}")).await
+}
+
 fn needs_of<N: Noun>(value: &N) -> Needs {
+    needs_of_all(std::iter::once(value))
+}
+
+fn needs_of_all<'v, N: Noun>(values: impl Iterator<Item = &'v N>) -> Needs {
     let mut needs = Needs::default();
-    value.needs(&mut needs);
+    values.for_each(|value| value.needs(&mut needs));
     needs
+}
+
+/// Writes a row over the one of its id.
+async fn put_row<N: Noun>(tx: &Tx, value: &N, version: i64) -> Result<()> {
+    N::Table::update_many()
+        .set(value.row(version).into_active_model().reset_all())
+        .filter(N::KEY.eq(N::key(value.id())))
+        .exec(tx.writes()?)
+        .await
+        .attempted(|| format!("change {} '{}'", <N as Noun>::NOUN, value.id()))?;
+    Ok(())
 }
 
 async fn row_of<N: Noun>(tx: &Tx, id: &<N as Noun>::Id) -> Result<Option<N::Row>> {

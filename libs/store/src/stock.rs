@@ -1,8 +1,8 @@
 //! The ledger of materials. Entries are only added; a running balance of each material is kept beside them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveDate as Day, Utc};
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, PaginatorTrait as _,
     QueryFilter as _, QueryOrder as _, QuerySelect as _,
@@ -42,6 +42,9 @@ table!(stock_balance, "stock_balance", {
     material: String,
     amount: i64,
 });
+
+/// Values of one query: both databases limit them.
+const DAYS_AT_ONCE: usize = 1000;
 
 /// Adds an entry and moves the balance by it. [`StoreError::Missing`] with all it refers to that is not there,
 /// [`StoreError::AlreadyCountered`] where it counters an entry that has been countered.
@@ -107,6 +110,39 @@ pub async fn page(
     }
     let rows = rows.all(tx.reads()).await.attempted(|| "read stock entries".to_owned())?;
     rows.into_iter().map(value).collect()
+}
+
+/// Every count of these days that was not countered: the material, the day, what was found and the note.
+pub async fn counts_of(tx: &Tx, days: &[Day]) -> Result<BTreeSet<(MaterialId, Day, Amount, Option<String>)>> {
+    let mut found = BTreeSet::new();
+    for some in days.chunks(DAYS_AT_ONCE) {
+        let rows = stock_entry::Entity::find()
+            .filter(stock_entry::Column::Kind.eq(EntryKind::Counted.word()))
+            .filter(stock_entry::Column::Day.is_in(some.iter().copied()))
+            .all(tx.reads())
+            .await
+            .attempted(|| "read counts".to_owned())?;
+        let ids: Vec<i64> = rows.iter().map(|row| row.id).collect();
+        let countered = countered_of(tx, &ids).await?;
+        for row in rows.into_iter().filter(|row| !countered.contains(&row.id)) {
+            let counted = Amount::new(row.counted.unwrap_or_default());
+            found.insert((material_id(&row.material)?, row.day, counted, row.note));
+        }
+    }
+    Ok(found)
+}
+
+async fn countered_of(tx: &Tx, ids: &[i64]) -> Result<BTreeSet<i64>> {
+    let mut countered = BTreeSet::new();
+    for some in ids.chunks(DAYS_AT_ONCE) {
+        let rows = stock_entry::Entity::find()
+            .filter(stock_entry::Column::Counters.is_in(some.iter().copied()))
+            .all(tx.reads())
+            .await
+            .attempted(|| "see which counts are countered".to_owned())?;
+        countered.extend(rows.into_iter().filter_map(|row| row.counters));
+    }
+    Ok(countered)
 }
 
 /// The entries a ticket drew, in the order they were written, those that counter them included.

@@ -7,7 +7,6 @@
 pub mod calculations;
 pub mod clock;
 pub mod config;
-pub mod files;
 pub mod http;
 pub mod pages;
 pub mod resources;

@@ -93,26 +93,38 @@ impl Noun for Order {
     }
 
     async fn put_parts(&self, tx: &Tx) -> Result<()> {
-        let rows = self.lines.iter().enumerate().map(|(index, line)| order_line::Model {
-            order_id: self.id.to_string(),
-            position: parts::place(index),
-            set_id: match &line.item {
-                Item::Set(set) => Some(set.to_string()),
-                Item::Panel(_) => None,
-            },
-            panel: match &line.item {
-                Item::Panel(panel) => Some(panel.to_string()),
-                Item::Set(_) => None,
-            },
-            finish: line.finish.to_string(),
-            quantity: line.quantity,
-        });
-        parts::put(tx, rows.collect()).await
+        Self::put_all_parts(tx, &[self]).await
+    }
+
+    async fn put_all_parts(tx: &Tx, values: &[&Self]) -> Result<()> {
+        parts::put(tx, values.iter().flat_map(|order| rows_of(order)).collect()).await
+    }
+
+    async fn take_all_parts(tx: &Tx, ids: &[&OrderId]) -> Result<()> {
+        let ids: Vec<&str> = ids.iter().map(|id| id.as_str()).collect();
+        parts::take_of_all::<order_line::Entity>(tx, order_line::Column::OrderId, &ids).await
     }
 
     async fn take_parts(tx: &Tx, id: &OrderId) -> Result<()> {
         parts::take::<order_line::Entity>(tx, order_line::Column::OrderId, id.as_str()).await
     }
+}
+
+fn rows_of(order: &Order) -> impl Iterator<Item = order_line::Model> {
+    order.lines.iter().enumerate().map(|(index, line)| order_line::Model {
+        order_id: order.id.to_string(),
+        position: parts::place(index),
+        set_id: match &line.item {
+            Item::Set(set) => Some(set.to_string()),
+            Item::Panel(_) => None,
+        },
+        panel: match &line.item {
+            Item::Panel(panel) => Some(panel.to_string()),
+            Item::Set(_) => None,
+        },
+        finish: line.finish.to_string(),
+        quantity: line.quantity,
+    })
 }
 
 fn value(row: customer_order::Model, lines: &[order_line::Model]) -> Result<Order> {

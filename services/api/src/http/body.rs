@@ -71,14 +71,6 @@ pub struct Form<T: Incoming> {
     pub asked: Asked,
 }
 
-/// A body that is plain text.
-pub struct Text {
-    /// What it says.
-    pub text: String,
-    /// What was asked.
-    pub asked: Asked,
-}
-
 impl<T: Incoming> FromRequest for Body<T> {
     type Error = Problem;
     type Future = Reading<Self>;
@@ -109,24 +101,6 @@ impl<T: Incoming> FromRequest for Form<T> {
     }
 }
 
-impl FromRequest for Text {
-    type Error = Problem;
-    type Future = Reading<Self>;
-
-    fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
-        let (request, payload) = (request.clone(), payload.take());
-        Box::pin(async move {
-            let bytes = read(payload).await?;
-            let asked = Asked::new(&request, &bytes, Value::Null)?;
-            let text = String::from_utf8(bytes.to_vec()).map_err(|e| {
-                let at = e.utf8_error().valid_up_to();
-                Problem::new(Kind::Malformed, format!("The text is not UTF-8 from byte {at} on: save it as UTF-8."))
-            })?;
-            Ok(Self { text, asked })
-        })
-    }
-}
-
 /// A request without a body of its own.
 impl FromRequest for Asked {
     type Error = Problem;
@@ -138,22 +112,31 @@ impl FromRequest for Asked {
     }
 }
 
-async fn read(mut payload: Payload) -> Result<Bytes, Problem> {
+async fn read(payload: Payload) -> Result<Bytes, Problem> {
+    read_up_to(payload, BODY_LIMIT).await
+}
+
+/// A body of at most `limit` bytes.
+///
+/// # Errors
+/// 413 where it is larger, with the limit; 400 where it broke off.
+pub async fn read_up_to(mut payload: Payload, limit: usize) -> Result<Bytes, Problem> {
     let mut bytes = BytesMut::new();
     let mut seen = 0;
     while let Some(chunk) = payload.next().await {
         let chunk =
             chunk.map_err(|e| Problem::new(Kind::Malformed, format!("The body broke off while it was read: {e}.")))?;
         seen += chunk.len();
-        if seen <= BODY_LIMIT {
+        if seen <= limit {
             bytes.extend_from_slice(&chunk);
         } else if seen > PATIENCE {
             break;
         }
     }
-    if seen > BODY_LIMIT {
+    if seen > limit {
+        let mebibytes = limit / (1024 * 1024);
         let detail =
-            format!("The body is larger than {BODY_LIMIT} bytes (1 MiB), the most that is taken in one request.");
+            format!("The body is larger than {limit} bytes ({mebibytes} MiB), the most that is taken in one request.");
         return Err(Problem::new(Kind::TooLarge, detail));
     }
     Ok(bytes.freeze())
@@ -203,6 +186,18 @@ fn documented<T: Incoming>(sent: &mut Value) -> Result<T, Vec<Fault>> {
 }
 
 impl Asked {
+    /// A request whose body is a file.
+    ///
+    /// # Errors
+    /// 400 where its Idempotency-Key is none.
+    pub fn with_file(request: &HttpRequest, bytes: &[u8]) -> Result<Self, Problem> {
+        let mut asked = Self::new(request, bytes, Value::Null)?;
+        // How a file is read is said in the query, and another reading of it is another request.
+        asked.body_hash =
+            Sha256::new_with_prefix(request.query_string()).chain_update([0]).chain_update(bytes).finalize().to_vec();
+        Ok(asked)
+    }
+
     fn new(request: &HttpRequest, bytes: &[u8], sent: Value) -> Result<Self, Problem> {
         Ok(Self {
             key: idempotency_key(request)?,

@@ -12,3 +12,4 @@ pub mod reply;
 pub mod routes;
 pub mod shape;
 pub mod store_problems;
+pub mod upload;

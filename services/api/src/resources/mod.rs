@@ -14,6 +14,7 @@ pub mod deliveries;
 pub mod feed_tokens;
 pub mod finishes;
 pub mod health;
+pub mod imports;
 pub mod jobs;
 pub mod lots;
 pub mod materials;
@@ -49,11 +50,12 @@ pub mod workshop;
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
 /// (`/orders/import` before `/orders/{id}`).
 pub fn configure(service: &mut ServiceConfig) {
-    let all: [fn(&mut ServiceConfig); 42] = [
+    let all: &[fn(&mut ServiceConfig)] = &[
         crate::pages::configure,
         pages::configure,
         health::configure,
         workshop::configure,
+        imports::configure,
         calendar::configure,
         materials::configure,
         finishes::configure,

@@ -1,7 +1,5 @@
 //! Tables of what is on record: stock, deliveries, lots, trials, and the catalogue as the imports take it.
 
-use std::collections::BTreeMap;
-
 use actix_web::web::Query;
 use feeds::table::Table;
 use feeds::{catalogue, ledger};
@@ -31,6 +29,12 @@ async fn on_hand(_: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
     Ok(vec![ledger::on_hand(&materials, &store::stock::on_hand(tx).await?)])
 }
 
+async fn count_sheet(state: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
+    let mut materials = Material::all(tx).await?;
+    materials.retain(|m| m.supply != Supply::Mains);
+    Ok(vec![ledger::count_sheet(&materials, &store::stock::on_hand(tx).await?, state.today(tx).await?)])
+}
+
 async fn entries(_: &State, tx: &Tx, filter: &Query<EntryFilter>) -> Result<Vec<Table>, Problem> {
     let material = filter.material.as_deref().and_then(|text| MaterialId::parse(text).ok());
     let entries = store::stock::page(tx, material.as_ref(), None, MOST).await?;
@@ -40,7 +44,8 @@ async fn entries(_: &State, tx: &Tx, filter: &Query<EntryFilter>) -> Result<Vec<
 async fn deliveries(_: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
     let found = store::deliveries::page(tx, None, None, MOST).await?;
     let found: Vec<_> = found.into_iter().map(|v| v.value).collect();
-    Ok(vec![ledger::deliveries(&found, &units(tx).await?, &BTreeMap::new())])
+    let referred = store::deliveries::referred(tx).await?.into_iter().map(|(reference, id)| (id, reference));
+    Ok(vec![ledger::deliveries(&found, &units(tx).await?, &referred.collect())])
 }
 
 async fn lots(_: &State, tx: &Tx, filter: &Query<LotFilter>) -> Result<Vec<Table>, Problem> {
@@ -69,6 +74,13 @@ feed!(
     stock, tag: "stock", csv: "/stock.csv", xlsx: "/stock.xlsx", summary: "What is on hand", about: "One row for each counted material.",
     example: "material,name,unit,on_hand_in_unit,floor_in_unit,below_floor\r\ncement,Portland cement 42.5,g,412500,25000,no\r\n",
     params: [], args: (), tables: on_hand,
+);
+feed!(
+    /// A sheet to count with.
+    stock_counts, tag: "stock", csv: "/stock/counts.csv", xlsx: "/stock/counts.xlsx", summary: "A sheet to count stock with",
+    about: "One row for each counted material, with room for what is found; the import takes the same columns.",
+    example: "material,name,unit,on_hand_in_unit,counted_in_unit,day,note\r\ncement,Portland cement 42.5,g,412500,,2026-05-04,\r\n",
+    params: [], args: (), tables: count_sheet,
 );
 feed!(
     /// The ledger.
@@ -107,7 +119,7 @@ feed!(
     /// Mould groups.
     all_mould_groups, tag: "mould groups", csv: "/mould-groups.csv", xlsx: "/mould-groups.xlsx", summary: "All mould groups",
     about: "One row for each, and one more for each further time some are out of service.",
-    example: "mould_group,name,moulds,turnaround_days,out_from,out_to,out_moulds,out_reason\r\nside-moulds,Side moulds 900,8,1,,,,\r\n",
+    example: "mould_group,name,moulds,turnaround_days,out_from,out_to,out_moulds,out_reason,life_uses,out_which\r\nside-moulds,Side moulds 900,8,1,,,,,,\r\n",
     params: [], args: (), tables: mould_groups,
 );
 feed!(
@@ -121,6 +133,7 @@ feed!(
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
     stock::configure(service);
+    stock_counts::configure(service);
     stock_entries::configure(service);
     all_deliveries::configure(service);
     all_lots::configure(service);

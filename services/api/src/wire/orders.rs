@@ -140,37 +140,3 @@ impl From<domain::OrderLine> for OrderLine {
         Self { set, panel, finish: Id::of(&line.finish), quantity: line.quantity }
     }
 }
-
-/// What an import did, or would do.
-#[derive(Clone, Debug, Default, Serialize, ToSchema)]
-#[schema(example = json!({
-    "checked_only": true, "orders": 2, "new": 1, "changed": 0, "unchanged": 1, "faults": [],
-    "warnings": [{ "line": 3, "column": "due_on", "detail": "2026-01-05 is past: today is 2026-05-04" }],
-}))]
-pub struct ImportReport {
-    /// Whether nothing was to be changed anyway.
-    pub checked_only: bool,
-    /// Orders in the file.
-    pub orders: usize,
-    /// Of these, new ones.
-    pub new: usize,
-    /// Of these, ones that were there in another form.
-    pub changed: usize,
-    /// Of these, ones that were there just so.
-    pub unchanged: usize,
-    /// What keeps the file from being taken; where there is any, nothing of it is.
-    pub faults: Vec<RowFault>,
-    /// What is odd but taken.
-    pub warnings: Vec<RowFault>,
-}
-
-/// A fault of one cell or row of a file.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, ToSchema)]
-pub struct RowFault {
-    /// The line of the file, counted from 1 with the header.
-    pub line: u64,
-    /// The column, where it is one.
-    pub column: Option<String>,
-    /// What is wrong and what to do.
-    pub detail: String,
-}

@@ -12,6 +12,7 @@ mod conventions;
 mod corrections;
 mod database;
 mod feeds;
+mod imports;
 mod orders;
 mod ordinary;
 mod pages;

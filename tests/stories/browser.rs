@@ -91,6 +91,14 @@ async fn every_page_fits_every_window() {
             ("order", &order),
             ("new-order", "/pages/orders/new"),
             ("stock", "/pages/stock"),
+            ("mixes", "/pages/mixes"),
+            ("revision", "/pages/mixes/foamed-grey@2?load=30"),
+            ("compare", "/pages/mixes/compare?first=foamed-grey@2&second=foamed-grey@1"),
+            ("cheapest", "/pages/mixes/cheapest?of=foamed-grey@2"),
+            ("workshop", "/pages/workshop"),
+            ("access", "/pages/workshop/access"),
+            ("moulds", "/pages/workshop/moulds/short-moulds"),
+            ("new-revision", "/pages/workshop/new/revision"),
         ] {
             driver.goto(world.url(path)).await?;
             for width in [360, 768, 1440] {
@@ -159,6 +167,117 @@ async fn an_order_is_quoted_taken_and_planned_on_the_pages() {
         says(driver, "dl.facts", "Whole").await?;
         let ready = world.get("/plan").await["orders"].as_array().unwrap().iter().any(|o| o["order"] == "WALK-IN-1");
         assert!(ready, "the plan in force gives it its panels");
+        Ok(())
+    })
+    .await;
+}
+
+/// A run by the clock shows how it gets on, and stopped it leaves the best plan it had, long before its ten minutes are over.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_run_is_watched_and_stopped_on_the_page() {
+    in_a_browser(async |driver, world| {
+        let mut site = world.get("/workshop").await;
+        site["policy"]["evaluations"] = serde_json::Value::Null;
+        site["policy"]["seconds"] = 600.into();
+        let put = world.change("/workshop", &site.to_string()).await;
+        assert_eq!(put.status(), 200);
+        let before = world.get("/plan").await["run"].as_i64().unwrap();
+        driver.goto(world.url("/pages/plan")).await?;
+        driver.find(By::Css("form[data-send='/planning-runs'] button")).await?.click().await?;
+        says(driver, ".asking", "Planning").await?;
+        let clicks = async {
+            says(driver, "[data-watch]", "in the best plan so far, no plan can have fewer than").await?;
+            picture(driver, "planning.png").await?;
+            driver.find(By::Css("form[data-send$='/stop'] button")).await?.click().await
+        };
+        let (_, clicked) = tokio::join!(world.work(), clicks);
+        clicked?;
+        says(driver, ".asking", "Plan anew").await?;
+        let now = world.get("/plan").await;
+        assert!(now["run"].as_i64().unwrap() > before, "the best plan by then is in force: {}", now["run"]);
+        Ok(())
+    })
+    .await;
+}
+
+/// The office changes the workshop by clicks alone: a day, a mould, a setting, a finish; then who may see it.
+#[tokio::test(flavor = "multi_thread")]
+async fn the_workshop_is_changed_on_its_pages() {
+    in_a_browser(async |driver, world| {
+        driver.goto(world.url("/pages/workshop/days/2026-03-06")).await?;
+        driver.find(By::Css("[name=work] option[value=closed]")).await?.click().await?;
+        let note = driver.find(By::Name("note")).await?;
+        note.clear().await?;
+        note.send_keys("the mixer is away").await?;
+        driver.find(By::Css("form[data-method=PUT] button")).await?.click().await?;
+        says(driver, "h1", "Workshop").await?;
+        let day = world.get("/calendar/2026-03-06").await;
+        assert_eq!((&day["work"], &day["note"]), (&"closed".into(), &"the mixer is away".into()), "{day}");
+
+        let group = world.get("/mould-groups").await[0].clone();
+        let id = group["id"].as_str().unwrap();
+        driver.goto(world.url(&format!("/pages/workshop/moulds/{id}"))).await?;
+        let row = group["out_of_service"].as_array().unwrap().len();
+        let field = |member: &str| By::Name(format!("out_of_service.{row}.{member}"));
+        driver.find(field("moulds")).await?.send_keys("1").await?;
+        driver.find(field("which")).await?.send_keys("2").await?;
+        driver.find(field("reason")).await?.send_keys("a seam leaks").await?;
+        let days = format!("document.getElementsByName('out_of_service.{row}.from')[0].value = '2026-03-09'; document.getElementsByName('out_of_service.{row}.to')[0].value = '2026-03-13';");
+        driver.execute(&days, vec![]).await?;
+        driver.find(By::Css("form[data-method=PUT] button")).await?.click().await?;
+        says(driver, "h1", "Workshop").await?;
+        let mut wanted = group.clone();
+        let gone = serde_json::json!({ "from": "2026-03-09", "to": "2026-03-13", "moulds": 1, "which": [2], "reason": "a seam leaks" });
+        wanted["out_of_service"].as_array_mut().unwrap().push(gone);
+        assert_eq!(world.get(&format!("/mould-groups/{id}")).await, wanted, "nothing else of the group changed");
+
+        let before = world.get("/workshop").await;
+        driver.find(By::Css("#settings + details summary")).await?.click().await?;
+        let labour = driver.find(By::Name("labour_minutes")).await?;
+        labour.clear().await?;
+        labour.send_keys("310").await?;
+        driver.find(By::Css("form.settings button")).await?.click().await?;
+        for _ in 0..100 {
+            if world.get("/workshop").await["labour_minutes"] == 310 { break; }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        let mut wanted = before;
+        wanted["labour_minutes"] = 310.into();
+        assert_eq!(world.get("/workshop").await, wanted, "nothing else of the settings changed");
+
+        driver.goto(world.url("/pages/workshop/new/finish")).await?;
+        driver.find(By::Name("id")).await?.send_keys("moss").await?;
+        driver.find(By::Name("name")).await?.send_keys("Moss, brushed").await?;
+        driver.find(By::Css("form[data-send] button")).await?.click().await?;
+        says(driver, "h1", "Workshop").await?;
+        assert_eq!(world.get("/finishes/moss").await["name"], "Moss, brushed");
+
+        driver.goto(world.url("/pages/workshop/access")).await?;
+        let feed = driver.find(By::Css("form[data-once='/feed-tokens']")).await?;
+        feed.find(By::Name("name")).await?.send_keys("phone in the yard").await?;
+        feed.find(By::Css("input[value='/plan/pours']")).await?.click().await?;
+        feed.find(By::Tag("button")).await?.click().await?;
+        says(driver, "form[data-once='/feed-tokens'] output", "shown this one time").await?;
+        let address = feed.find(By::Css("output code:last-child")).await?.text().await?;
+        let path = address.trim_start_matches(&world.url("")).to_owned();
+        assert!(path.starts_with("/plan/pours."), "{address}");
+        assert_eq!(world.send(reqwest::Method::GET, &path, None).await.status(), 200, "{path}");
+        let kept = driver.execute("return JSON.stringify(localStorage);", vec![]).await?.json().to_string();
+        assert!(!kept.contains("feed_token"), "nothing secret stays on the device: {kept}");
+        driver.refresh().await?;
+        says(driver, "#feeds ~ ul", "phone in the yard").await?;
+        driver.find(By::Css("form[data-method=DELETE] button")).await?.click().await?;
+        for _ in 0..100 {
+            if world.get("/feed-tokens").await == serde_json::json!([]) { break; }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        assert_eq!(world.send(reqwest::Method::GET, &path, None).await.status(), 401, "it is revoked");
+
+        let token = driver.find(By::Css("form[data-once='/tokens']")).await?;
+        token.find(By::Name("name")).await?.send_keys("the office").await?;
+        token.find(By::Tag("button")).await?.click().await?;
+        says(driver, "form[data-once='/tokens'] output", "mb_").await?;
+        assert_eq!(world.send(reqwest::Method::GET, "/tokens", None).await.status(), 401, "now everyone needs one");
         Ok(())
     })
     .await;

@@ -79,6 +79,12 @@ impl World {
         request.send().await.unwrap()
     }
 
+    /// Puts a body in the place of what is at a path, whatever that is.
+    pub async fn change(&self, path: &str, body: &str) -> Response {
+        let request = self.client.request(Method::PUT, self.url(path)).header("If-Match", "*");
+        request.header("Content-Type", "application/json").body(body.to_owned()).send().await.unwrap()
+    }
+
     /// The JSON at a path, which must be there.
     pub async fn get(&self, path: &str) -> Value {
         let response = self.send(Method::GET, path, None).await;

@@ -85,6 +85,7 @@ macro_rules! every_table {
         $each!(crate::runs::planning_run::Entity, $($with),*);
         $each!(crate::runs::run_document::Entity, $($with),*);
         $each!(crate::runs::plan_in_force::Entity, $($with),*);
+        $each!(crate::progress::run_progress::Entity, $($with),*);
         $each!(crate::tickets::issued_day::Entity, $($with),*);
         $each!(crate::tickets::ticket::Entity, $($with),*);
         $each!(crate::tickets::ticket_line::Entity, $($with),*);

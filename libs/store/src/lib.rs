@@ -31,6 +31,7 @@ pub mod marks;
 pub mod moulds;
 pub mod orders;
 pub mod pins;
+pub mod progress;
 pub mod pulls;
 pub mod runs;
 pub mod sessions;

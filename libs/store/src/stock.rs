@@ -145,6 +145,24 @@ async fn countered_of(tx: &Tx, ids: &[i64]) -> Result<BTreeSet<i64>> {
     Ok(countered)
 }
 
+/// Up to `limit` entries, of one material where it is named, before the one named, the newest first.
+pub async fn newest(
+    tx: &Tx,
+    material: Option<&MaterialId>,
+    before: Option<StockEntryId>,
+    limit: u64,
+) -> Result<Vec<StockEntry>> {
+    let mut rows = stock_entry::Entity::find().order_by_desc(stock_entry::Column::Id).limit(limit);
+    if let Some(material) = material {
+        rows = rows.filter(stock_entry::Column::Material.eq(material.as_str()));
+    }
+    if let Some(before) = before {
+        rows = rows.filter(stock_entry::Column::Id.lt(before.get()));
+    }
+    let rows = rows.all(tx.reads()).await.attempted(|| "read the newest stock entries".to_owned())?;
+    rows.into_iter().map(value).collect()
+}
+
 /// The entries a ticket drew, in the order they were written, those that counter them included.
 pub async fn of_ticket(tx: &Tx, ticket: workshop::ids::TicketNumber) -> Result<Vec<StockEntry>> {
     let rows = stock_entry::Entity::find()

@@ -51,6 +51,29 @@ pub struct PlanningRun {
     pub remark: Option<String>,
 }
 
+/// How a run at work is getting on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunProgress {
+    /// Seconds since it began; 0 in a run without a clock.
+    pub seconds: f64,
+    /// Which way is at work.
+    pub way: String,
+    /// The figures of the best plan so far.
+    pub figures: Figures,
+    /// No plan has fewer order-days late than this, as far as is proven yet.
+    pub bound: f64,
+    /// The last news in words.
+    pub sentence: String,
+}
+
+impl RunProgress {
+    /// Share of the best plan's order-days late that is not proven to be needed; 0 where the bound is reached.
+    pub fn gap(&self) -> f64 {
+        let late = self.figures.order_days_late;
+        ((late - self.bound) / late.max(1.0)).max(0.0)
+    }
+}
+
 /// The documents of a run, as texts that only their writer reads.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RunDocuments {

@@ -7,11 +7,13 @@ use chrono::{DateTime, NaiveDate as Day, Utc};
 use planner::{Limits, Outcome, PlanFailure};
 use workshop::documents::Facts;
 
+use crate::plan::watched::{Watched, plan};
+
 /// Tells the time.
 pub type Clock = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
 
-/// Makes plans from facts; the planner itself, except in tests.
-pub type Planner = Arc<dyn Fn(&Facts, &Limits) -> Result<Outcome, PlanFailure> + Send + Sync>;
+/// Makes plans from facts, and tells how it gets on; the planner itself, except in tests.
+pub type Planner = Arc<dyn Fn(&Facts, &Limits, &Watched) -> Result<Outcome, PlanFailure> + Send + Sync>;
 
 /// How one worker works.
 #[derive(Clone)]
@@ -38,10 +40,7 @@ impl Config {
             name: name.into(),
             lease_seconds: 120,
             poll: Duration::from_secs(2),
-            planner: Arc::new(|facts, limits| {
-                let started = std::time::Instant::now();
-                planner::run_and_advise(facts, limits, &|| started.elapsed().as_secs_f64(), &mut |_| {})
-            }),
+            planner: Arc::new(plan),
             said_no_plan: Arc::default(),
         }
     }

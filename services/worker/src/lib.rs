@@ -17,5 +17,6 @@ mod step;
 mod tests;
 
 pub use config::{Clock, Config, Planner};
+pub use plan::watched::Watched;
 pub use run::run;
 pub use step::{DidWork, ISSUE, JobError, PLAN, step};

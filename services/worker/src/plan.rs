@@ -2,6 +2,9 @@
 
 pub mod holds;
 mod snapshot;
+pub mod watched;
+
+use std::sync::Arc;
 
 use chrono::{DateTime, Utc};
 use planner::check::{Broken, check};
@@ -19,6 +22,7 @@ use crate::Config;
 use crate::sentences::joined;
 use crate::step::{JobError, PLAN, said};
 use snapshot::Reading;
+use watched::{Watched, look_after};
 
 /// Why the run that a worker asks for itself is made.
 const ISSUED_MEANWHILE: &str = "today's tickets were issued while the last run was planning";
@@ -45,8 +49,10 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> 
     };
     begin(store, run, facts_at, &facts, known).await?;
     reached("plan.begun");
-    let planner = config.planner.clone();
-    let (result, facts) = on_a_thread(move || (planner(&facts, &limits(&policy)), facts)).await?;
+    let (planner, watched) = (config.planner.clone(), Arc::new(Watched::default()));
+    let seen = watched.clone();
+    let work = on_a_thread(move || (planner(&facts, &limits(&policy), &seen), facts));
+    let (result, facts) = look_after(store, config, run, &watched, work).await?;
     match judged(&facts, result) {
         Ok(outcome) => {
             reached("plan.made");

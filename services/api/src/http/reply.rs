@@ -131,6 +131,11 @@ impl Shown {
         Ok(Self { value, tag })
     }
 
+    /// Its ETag.
+    pub fn tag(&self) -> &str {
+        &self.tag
+    }
+
     /// As an answer.
     pub fn reply(&self) -> Reply {
         Reply::of_value(&self.value).with_header("ETag", self.tag.clone())

@@ -7,7 +7,8 @@ use actix_web::web::Data;
 use chrono::{Datelike, Days, NaiveDate as Day};
 use maud::{Markup, html};
 use planner::Comparison;
-use store::{Tx, runs};
+use store::progress::Progress;
+use store::{Tx, progress, runs};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::documents::{Explanation, Facts, Plan};
 use workshop::lots::Pin;
@@ -35,10 +36,14 @@ async fn the_plan(state: Data<State>) -> Answer {
         Some(month) => since_before(&tx, month.run.id).await?.map(|(_, compared)| compared),
         None => None,
     };
-    tx.rollback().await?;
     let newest = newest.into_iter().next().map(|run| run.value);
+    let known = match &newest {
+        Some(run) => progress::of(&tx, run.id).await?,
+        None => Progress::default(),
+    };
+    tx.rollback().await?;
     let main = html! {
-        (asking(month.as_ref(), newest.as_ref()))
+        (asking(&frame, month.as_ref(), newest.as_ref(), &known))
         @match &month {
             Some(month) => { (month.in_brief(&frame)) (month.late()) (month.cures()) (month.short()) (what_changed(changed.as_ref())) (month.days(&frame)) },
             None => p { "No plan is in force yet." },
@@ -232,7 +237,7 @@ struct Work {
     strip: Vec<(String, String, i64, Option<String>)>,
     pour: BTreeMap<String, Vec<(String, i64)>>,
     batches: BTreeMap<String, Vec<f64>>,
-    ready: BTreeMap<(String, String), i64>,
+    ready: BTreeMap<String, i64>,
     whole: Vec<String>,
 }
 
@@ -252,15 +257,13 @@ impl Work {
         for one in &plan.lifts {
             let row = (one.panel.clone(), one.mix.clone(), one.quantity, one.rack.clone());
             days.entry(one.day).or_default().lift.push(row);
-            if let Some(day) = leaves_rack_on(facts, &one.mix, one.day) {
-                *days.entry(day).or_default().ready.entry((one.panel.clone(), one.mix.clone())).or_default() +=
-                    one.quantity;
-            }
         }
-        for one in facts.lots.iter().filter(|lot| lot.stage == workshop::documents::facts::Stage::Drying) {
-            if let Some(day) = leaves_rack_on(facts, &one.mix, one.since) {
-                *days.entry(day).or_default().ready.entry((one.panel.clone(), one.mix.clone())).or_default() +=
-                    one.quantity;
+        let drying = facts.lots.iter().filter(|lot| lot.stage == workshop::documents::facts::Stage::Drying);
+        let drying = drying.map(|lot| (&lot.panel, &lot.mix, lot.since, lot.quantity));
+        for (panel, mix, since, count) in plan.lifts.iter().map(|l| (&l.panel, &l.mix, l.day, l.quantity)).chain(drying)
+        {
+            if let Some(day) = leaves_rack_on(facts, mix, since) {
+                *days.entry(day).or_default().ready.entry(panel.clone()).or_default() += count;
             }
         }
         for one in &plan.strips {
@@ -308,7 +311,7 @@ impl Work {
                 }
                 @if !self.ready.is_empty() {
                     dt { "Ready" }
-                    dd { (self.ready.iter().map(|((panel, _), n)| format!("{n} × {}", names.panel(panel))).collect::<Vec<_>>().join(", ")) }
+                    dd { (self.ready.iter().map(|(panel, n)| format!("{n} × {}", names.panel(panel))).collect::<Vec<_>>().join(", ")) }
                 }
                 @if !self.whole.is_empty() {
                     dt { "Whole" }
@@ -374,13 +377,13 @@ fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
 }
 
 /// The way to a new plan, and how the newest run stands.
-fn asking(month: Option<&Month>, newest: Option<&PlanningRun>) -> Markup {
+fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, known: &Progress) -> Markup {
     let in_force = month.map(|m| m.run.id);
     html! {
         div.asking.no-print {
             @match newest {
                 Some(run) if matches!(run.state, RunState::Waiting | RunState::Running) => {
-                    p role="status" data-watch={ "/planning-runs/" (run.id) } { "Planning: a new plan is on its way." }
+                    (under_way(frame, run, known))
                 }
                 Some(run) if run.state == RunState::Failed => p.warn { "The last planning run brought no plan" @if let Some(why) = &run.remark { ": " (why) } },
                 Some(run) if Some(run.id) != in_force && run.state == RunState::Planned => {
@@ -395,6 +398,30 @@ fn asking(month: Option<&Month>, newest: Option<&PlanningRun>) -> Markup {
             form.entry.line data-send="/planning-runs" data-named="Ask for a plan" data-then="reload" {
                 label { "Why a new plan" input name="reason" maxlength="500"; }
                 button { "Plan anew" } output {}
+            }
+        }
+    }
+}
+
+/// A run at work: the best plan so far, the bound no plan can be below, the gap between them, and a way to stop it.
+fn under_way(frame: &Frame, run: &PlanningRun, known: &Progress) -> Markup {
+    let counts = frame.workshop.as_ref().is_some_and(|w| w.policy.evaluations.is_some());
+    html! {
+        p role="status" data-watch={ "/planning-runs/" (run.id) "/progress" } {
+            @match &known.news {
+                _ if run.state == RunState::Waiting => "Planning: the run waits for the worker.",
+                None => "Planning: a new plan is being made.",
+                Some((_, news)) => {
+                    "Planning, " (format!("{:.0}", news.seconds)) " s: " (news.figures.order_days_late) " order-days late in the best plan so far, no plan can have fewer than "
+                    (format!("{:.1}", news.bound)) ", a gap of " (format!("{:.0}", 100.0 * news.gap())) " %."
+                }
+            }
+            @if known.stop_asked_at.is_some() { " It is asked to stop." }
+        }
+        @if counts { p.quiet { "It counts its steps, so that it plans the same every time: it ends by itself." } }
+        @else if known.stop_asked_at.is_none() {
+            form.entry.line data-send={ "/planning-runs/" (run.id) "/stop" } data-empty data-named="Stop the planning run" data-then="reload" {
+                button.slight { "Stop: keep the best plan so far" } output {}
             }
         }
     }

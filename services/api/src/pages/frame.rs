@@ -23,16 +23,22 @@ pub enum Place {
     Plan,
     /// What customers want.
     Orders,
+    /// What is poured.
+    Mixes,
     /// What is on hand and how long it lasts.
     Stock,
+    /// The workshop itself.
+    Workshop,
 }
 
 impl Place {
-    const ALL: [(Place, &'static str, &'static str); 4] = [
+    const ALL: [(Place, &'static str, &'static str); 6] = [
         (Place::Today, "/", "Today"),
         (Place::Plan, "/pages/plan", "Plan"),
         (Place::Orders, "/pages/orders", "Orders"),
+        (Place::Mixes, "/pages/mixes", "Mixes"),
         (Place::Stock, "/pages/stock", "Stock"),
+        (Place::Workshop, "/pages/workshop", "Workshop"),
     ];
 }
 

@@ -7,9 +7,12 @@
 
 use utoipa_actix_web::service_config::ServiceConfig;
 
+mod chart;
 mod diary;
+mod form;
 mod frame;
 mod look;
+mod mixes;
 mod names;
 mod orders;
 mod said;
@@ -17,14 +20,22 @@ mod session;
 mod stock;
 mod ticket;
 mod today;
+mod workshop;
 
 pub use frame::problem_page;
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    for pages in
-        [today::configure, diary::configure, orders::configure, stock::configure, session::configure, look::configure]
-    {
+    for pages in [
+        today::configure,
+        diary::configure,
+        orders::configure,
+        mixes::configure,
+        stock::configure,
+        workshop::configure,
+        session::configure,
+        look::configure,
+    ] {
         pages(service);
     }
 }

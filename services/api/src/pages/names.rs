@@ -53,6 +53,11 @@ impl Names {
         name.split(',').next().unwrap_or(name)
     }
 
+    /// All materials, by id and name.
+    pub fn bought(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.materials.keys().map(|id| (id.as_str(), self.material(id)))
+    }
+
     /// What a material is counted in.
     pub fn unit(&self, id: &str) -> Option<StockUnit> {
         self.materials.get(id).map(|(_, unit)| *unit)

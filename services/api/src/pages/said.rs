@@ -14,6 +14,32 @@ pub struct Said {
     kg_decimals: usize,
 }
 
+/// A unit people type in, and how a number typed in it becomes the contract's own: times `factor`, plus `offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Typed {
+    /// What the unit is called.
+    pub sign: &'static str,
+    /// Contract's units in one of it.
+    pub factor: f64,
+    /// The contract's number where 0 is typed.
+    pub offset: f64,
+    /// Whether the contract counts in whole numbers.
+    pub whole: bool,
+}
+
+impl Typed {
+    const fn of(sign: &'static str, factor: f64, whole: bool) -> Self {
+        Self { sign, factor, offset: 0.0, whole }
+    }
+
+    /// The contract's number as it would be typed: as many decimals as matter, no more.
+    pub fn write(self, number: f64) -> String {
+        let typed = (number - self.offset) / self.factor;
+        let text = format!("{typed:.3}");
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+}
+
 /// How many days apart two days are, in words: `on the day`, `2 days late`, `1 day early`.
 pub fn against_due(ready: Day, due: Day) -> String {
     let days = |n: i64| if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
@@ -132,6 +158,125 @@ impl Said {
         }
     }
 
+    /// The same in other units than the workshop's own.
+    #[must_use]
+    pub fn shown_in(self, units: DisplayUnits) -> Self {
+        Self { units, ..self }
+    }
+
+    /// The units things are shown in.
+    pub const fn units(&self) -> DisplayUnits {
+        self.units
+    }
+
+    /// A content of a cubic metre: `420.0 kg/m³`, `707.9 lb/yd³`.
+    pub fn content(&self, kg_m3: f64) -> String {
+        match quantities::Content::from_kg_m3(kg_m3.max(0.0)) {
+            Ok(content) if !self.metric() => format!("{:.1} lb/yd³", content.lb_yd3()),
+            _ => format!("{kg_m3:.1} kg/m³"),
+        }
+    }
+
+    /// A strength: `2.9 MPa`, `421 psi`.
+    pub fn strength(&self, mpa: f64) -> String {
+        format!("{} {}", self.strength_number(mpa), self.strength_unit())
+    }
+
+    /// The unit strengths are said in.
+    pub fn strength_unit(&self) -> &'static str {
+        if self.metric() { "MPa" } else { "psi" }
+    }
+
+    fn strength_number(&self, mpa: f64) -> String {
+        if self.metric() { format!("{mpa:.1}") } else { format!("{:.0}", self.strength_shown(mpa)) }
+    }
+
+    /// A strength as a number of that unit.
+    pub fn strength_shown(&self, mpa: f64) -> f64 {
+        match quantities::Pressure::from_mpa(mpa) {
+            Ok(pressure) if !self.metric() => pressure.psi(),
+            _ => mpa,
+        }
+    }
+
+    /// A density in any state, as a number of its unit.
+    pub fn density_shown(&self, kg_m3: f64) -> f64 {
+        kg_m3 / self.density_factor()
+    }
+
+    /// A mass nobody weighs out, to the whole: `4320 kg`, `9524 lb`.
+    pub fn heavy(&self, mass: Grams) -> String {
+        let unit = self.mass_typed();
+        format!("{:.0} {}", mass.get() as f64 / unit.factor, unit.sign)
+    }
+
+    /// A temperature: `12 °C`, `53.6 °F`.
+    pub fn temperature(&self, celsius: f64) -> String {
+        let unit = self.temperature_typed();
+        format!("{:.*} {}", usize::from(!self.metric()), (celsius - unit.offset) / unit.factor, unit.sign)
+    }
+
+    /// The unit temperatures are typed in; the contract's is °C.
+    pub fn temperature_typed(&self) -> Typed {
+        // °F = °C · 9/5 + 32, exactly.
+        if self.metric() {
+            Typed::of("°C", 1.0, false)
+        } else {
+            Typed { offset: -160.0 / 9.0, ..Typed::of("°F", 5.0 / 9.0, false) }
+        }
+    }
+
+    /// The unit lengths are typed in; the contract's is whole mm.
+    pub fn length_typed(&self) -> Typed {
+        if self.metric() { Typed::of("mm", 1.0, true) } else { Typed::of("in", 25.4, true) }
+    }
+
+    /// The unit masses are typed in; the contract's is whole grams.
+    pub fn mass_typed(&self) -> Typed {
+        if self.metric() { Typed::of("kg", 1000.0, true) } else { Typed::of("lb", 453.592_37, true) }
+    }
+
+    /// The unit volumes of concrete are typed in; the contract's is whole ml.
+    pub fn volume_typed(&self) -> Typed {
+        if self.metric() { Typed::of("L", 1000.0, true) } else { Typed::of("US gal", 3_785.411_784, true) }
+    }
+
+    /// The unit wet densities and contents are typed in; the contract's is kg/m³.
+    pub fn density_typed(&self) -> Typed {
+        Typed::of(self.density_unit(), self.density_factor(), false)
+    }
+
+    /// The unit contents of a cubic metre or yard are typed in; the contract's is kg/m³.
+    pub fn content_typed(&self) -> Typed {
+        // 0.45359237 kg over 0.9144³ m³, both exact.
+        if self.metric() {
+            Typed::of("kg/m³", 1.0, false)
+        } else {
+            Typed::of("lb/yd³", 0.453_592_37 / (0.9144 * 0.9144 * 0.9144), false)
+        }
+    }
+
+    /// The unit an amount of a material is typed in; the contract's is the material's own whole unit.
+    pub fn amount_typed(&self, unit: StockUnit) -> Typed {
+        match unit {
+            StockUnit::Gram => self.mass_typed(),
+            StockUnit::Millilitre => self.volume_typed(),
+            StockUnit::SquareMillimetre if self.metric() => Typed::of("m²", 1e6, true),
+            StockUnit::SquareMillimetre => Typed::of("ft²", 304.8 * 304.8, true),
+            StockUnit::Piece => Typed::of("pieces", 1.0, true),
+        }
+    }
+
+    /// The unit money is typed in; the contract's is whole minor units.
+    pub fn money_typed(&self) -> Typed {
+        Typed::of("", 100.0, true)
+    }
+
+    /// The currency's code.
+    pub fn currency(&self) -> &str {
+        &self.currency
+    }
+
     /// An amount of a material in the unit people use for it.
     pub fn amount(&self, amount: Amount, unit: StockUnit) -> String {
         match unit {
@@ -183,6 +328,22 @@ mod tests {
         // 0.45359237 kg / 0.028316846592 m³
         assert!((us.density_factor() - 16.018_463_374).abs() < 1e-6);
         assert_eq!((si.row(1420.0), us.row(1420.0)), ("1.42 m".to_owned(), "4.7 ft".to_owned()));
+    }
+
+    #[test]
+    fn what_is_typed_comes_back_as_it_was() {
+        for units in [DisplayUnits::Metric, DisplayUnits::UsCustomary] {
+            let said = said(units, 3);
+            let all = [said.temperature_typed(), said.length_typed(), said.mass_typed(), said.volume_typed()];
+            for unit in all.into_iter().chain([said.density_typed(), said.content_typed(), said.money_typed()]) {
+                let typed: f64 = unit.write(25_000.0).parse().unwrap();
+                let back = typed * unit.factor + unit.offset;
+                // Three decimals of the unit typed are finer than the contract's whole units of everything but volumes.
+                assert!((back - 25_000.0).abs() <= 0.000_5 * unit.factor + 1e-9, "{unit:?}: {back}");
+            }
+        }
+        let us = said(DisplayUnits::UsCustomary, 3);
+        assert_eq!((us.temperature(12.0), us.temperature_typed().write(0.0)), ("53.6 °F".to_owned(), "32".to_owned()));
     }
 
     #[test]

@@ -8,6 +8,7 @@ use actix_web::web::Data;
 use store::{Record, site};
 use tokio::sync::Semaphore;
 use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
 use workshop::catalogue::{Material, MixRevision};
 use workshop::ids::RevisionId;
 
@@ -37,8 +38,20 @@ use crate::wire::calculations::time::{AskedHold, AskedMaturity, Holds, Maturity}
 use crate::wire::calculations::weighed::{AskedFoamCheck, AskedFreshTest, FoamCheck, FreshTest};
 use crate::wire::proportions::Proportions;
 
-/// Reads what the calculation speaks of, works it out and shows it.
+/// Works it out and shows it.
 async fn answer<C>(state: &State, asked: C) -> Answer
+where
+    C: Calculation + Send,
+    C::Found: Send + 'static,
+{
+    Reply::json(&work_out(state, asked).await?.map_err(Problem::faulty)?)
+}
+
+/// Reads what the calculation speaks of and works it out: what comes of it, or every fault of what was asked.
+///
+/// # Errors
+/// Those of the database.
+pub async fn work_out<C>(state: &State, asked: C) -> Result<Result<C::Found, Vec<Fault>>, Problem>
 where
     C: Calculation + Send,
     C::Found: Send + 'static,
@@ -56,8 +69,7 @@ where
         }
     }
     tx.rollback().await?;
-    let found = on_a_thread(move || asked.work_out(&known)).await?;
-    Reply::json(&found.map_err(Problem::faulty)?)
+    on_a_thread(move || asked.work_out(&known)).await
 }
 
 /// How many calculations run at once: as many as the machine has processors. The others wait their turn.

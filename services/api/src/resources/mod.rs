@@ -29,6 +29,7 @@ pub mod pins;
 pub mod plan;
 pub mod plan_files;
 pub mod planning_runs;
+pub mod progress;
 pub mod projection;
 pub mod proportions;
 pub mod quotes;
@@ -82,6 +83,7 @@ pub fn configure(service: &mut ServiceConfig) {
         lots::configure,
         pins::configure,
         planning_runs::configure,
+        progress::configure,
         changes::configure,
         plan_files::configure,
         calendars::configure,

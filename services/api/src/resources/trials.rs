@@ -142,7 +142,11 @@ async fn compare(state: Data<State>, body: Body<AskedTrialComparison>) -> Answer
 /// Age at which strengths are compared where none is asked for, days.
 const USUAL_AGE_DAYS: f64 = 28.0;
 
-async fn side_by_side(tx: &Tx, asked: &AskedTrialComparison) -> Result<TrialComparison, Problem> {
+/// Trials on record against one reference concrete.
+///
+/// # Errors
+/// Every trial that is not there, at its place in what was asked; those of the database.
+pub async fn side_by_side(tx: &Tx, asked: &AskedTrialComparison) -> Result<TrialComparison, Problem> {
     let age = asked.age_days.unwrap_or(USUAL_AGE_DAYS);
     let materials = Material::all(tx).await?;
     let by_id: Materials = materials.iter().map(|m| (&m.id, m)).collect();

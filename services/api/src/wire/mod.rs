@@ -19,6 +19,7 @@ pub mod orders;
 pub mod panels;
 pub mod planning;
 pub mod problem;
+pub mod progress;
 pub mod projection;
 pub mod proportions;
 pub mod quotes;

@@ -107,7 +107,7 @@ async fn a_plan_made_from_old_facts_is_not_put_in_force() {
         let old = world.ask().await;
         let mut slow = world.worker("slow");
         let (planner, meanwhile, begun) = (slow.planner.clone(), world.clone(), Arc::new(AtomicBool::new(false)));
-        slow.planner = Arc::new(move |facts, limits| {
+        slow.planner = Arc::new(move |facts, limits, watched| {
             if !begun.swap(true, Ordering::SeqCst) {
                 tokio::runtime::Handle::current().block_on(async {
                     take_order(&meanwhile, "TH-9").await;
@@ -115,7 +115,7 @@ async fn a_plan_made_from_old_facts_is_not_put_in_force() {
                     meanwhile.work(&meanwhile.worker("quick")).await;
                 });
             }
-            planner(facts, limits)
+            planner(facts, limits, watched)
         });
         world.work(&slow).await;
         let all = all_runs(&world).await;

@@ -24,8 +24,8 @@ async fn a_plan_the_checker_refuses_is_kept_as_a_failed_run() {
         let world = World::new(store).await;
         let mut worker = world.worker("one");
         let planner = worker.planner.clone();
-        worker.planner = Arc::new(move |facts, limits| {
-            let mut outcome = planner(facts, limits)?;
+        worker.planner = Arc::new(move |facts, limits, watched| {
+            let mut outcome = planner(facts, limits, watched)?;
             outcome.plan.pours[0].quantity += 1;
             Ok(outcome)
         });
@@ -61,9 +61,9 @@ async fn a_panic_is_a_failed_attempt_and_the_worker_lives_on() {
         let mut worker = world.worker("one");
         let (planner, calls) = (worker.planner.clone(), Arc::new(AtomicUsize::new(0)));
         let counted = calls.clone();
-        worker.planner = Arc::new(move |facts, limits| {
+        worker.planner = Arc::new(move |facts, limits, watched| {
             assert!(counted.fetch_add(1, Ordering::SeqCst) > 0, "the first attempt breaks");
-            planner(facts, limits)
+            planner(facts, limits, watched)
         });
         let run = world.ask().await;
         let did = world.work(&worker).await;
@@ -85,7 +85,7 @@ async fn a_job_that_keeps_failing_is_set_aside_and_its_run_with_it() {
     each_database(async |store| {
         let world = World::new(store).await;
         let mut worker = world.worker("one");
-        worker.planner = Arc::new(|_, _| panic!("out of order"));
+        worker.planner = Arc::new(|_, _, _| panic!("out of order"));
         let run = world.ask().await;
         let mut attempts = 0;
         for _ in 0..20 {

@@ -94,9 +94,9 @@ async fn tickets_issued_while_a_run_plans_make_it_plan_again() {
         let mut slow = world.worker("slow");
         let (planner, other) = (slow.planner.clone(), world.worker("other"));
         let (runtime, store) = (tokio::runtime::Handle::current(), world.store.clone());
-        slow.planner = std::sync::Arc::new(move |facts, limits| {
+        slow.planner = std::sync::Arc::new(move |facts, limits, watched| {
             runtime.block_on(crate::issue::carry_out(&store, &other, "2026-05-04")).unwrap();
-            planner(facts, limits)
+            planner(facts, limits, watched)
         });
         crate::step(&world.store, &slow).await.unwrap();
         assert_eq!(world.in_force().await, Some(first), "the second is older than today's tickets");
@@ -126,6 +126,48 @@ async fn a_plan_from_older_facts_is_not_put_in_force() {
         assert_eq!(world.in_force().await, Some(late));
         assert!(world.run(early).await.remark.unwrap().contains("older facts"));
         assert_eq!(world.run(early).await.state, RunState::Planned, "a person can still read it");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_run_tells_how_it_gets_on_and_stops_with_the_best_plan_it_has() {
+    each_database(async |store| {
+        let world = World::new(store).await;
+        let run = world.ask().await;
+        let mut worker = world.worker("one");
+        let planner = worker.planner.clone();
+        let (runtime, store) = (tokio::runtime::Handle::current(), world.store.clone());
+        let now = world.now();
+        worker.planner = std::sync::Arc::new(move |facts, limits, watched| {
+            let outcome = planner(facts, limits, watched)?;
+            // It goes on until somebody has seen its news and asks it to stop, and the wish has reached it.
+            runtime.block_on(async {
+                while !watched.stopped() {
+                    let tx = store.write().await.unwrap();
+                    let known = store::progress::of(&tx, run).await.unwrap();
+                    if known.news.is_some() && known.stop_asked_at.is_none() {
+                        store::progress::ask_to_stop(&tx, run, now).await.unwrap();
+                    }
+                    tx.commit().await.unwrap();
+                    tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+                }
+            });
+            Ok(outcome)
+        });
+        world.work(&worker).await;
+        assert_eq!(world.run(run).await.state, RunState::Planned);
+        assert_eq!(world.in_force().await, Some(run), "what was best by then is judged and taken over");
+        let tx = world.store.write().await.unwrap();
+        let known = store::progress::of(&tx, run).await.unwrap();
+        let (told_at, news) = known.news.unwrap();
+        assert_eq!((told_at, known.stop_asked_at), (world.now(), Some(world.now())));
+        assert!(
+            news.bound <= news.figures.order_days_late && news.gap() >= 0.0 && !news.sentence.is_empty(),
+            "{news:?}"
+        );
+        let late = store::progress::ask_to_stop(&tx, run, world.now()).await;
+        assert!(matches!(late, Err(store::StoreError::NotNow { .. })), "{late:?}");
     })
     .await;
 }

@@ -14,8 +14,16 @@ const words = {
   done: "Done.",
   noQuote: "When it could be ready cannot be asked just now; the order can be taken all the same.",
   noRoom: "This browser lets nothing be kept (private window, or full), so nothing was sent: allow it, and try again.",
+  noAnswer: "The service does not answer. Look whether it was made before you make it again.",
+  shownOnce: "Copy it now: it is shown this one time.",
   signIn: "Sign in again, then it is sent.",
-  planning: (run) => (run.state === "waiting" ? "Planning: the run waits for the worker." : "Planning: a new plan is being made."),
+  planning: (run) => {
+    const stop = run.stop_asked_at ? " It is asked to stop." : "";
+    if (run.state === "waiting") return `Planning: the run waits for the worker.${stop}`;
+    if (!run.best) return `Planning: a new plan is being made.${stop}`;
+    const gap = Math.round(100 * run.gap);
+    return `Planning, ${Math.round(run.seconds)} s: ${run.best.order_days_late} order-days late in the best plan so far, no plan can have fewer than ${run.bound_order_days_late.toFixed(1)}, a gap of ${gap} %.${stop}`;
+  },
 };
 
 const store = {
@@ -30,27 +38,64 @@ function newKey() {
 
 // --- what a form says ---------------------------------------------------------------------------------------------------
 
-function valueOf(field) {
-  if (field.dataset.kind !== "number") return field.value;
-  const typed = Number(field.value);
-  return field.dataset.factor ? typed * Number(field.dataset.factor) : typed;
+// A field as the contract has it; nothing where nothing is said.
+function valueOf(field, form) {
+  switch (field.dataset.kind) {
+    case "number": {
+      const typed = Number(field.value) * Number(field.dataset.factor || 1) + Number(field.dataset.offset || 0);
+      return "whole" in field.dataset ? Math.round(typed) : typed;
+    }
+    case "numbers": return field.value.split(" ").filter(Boolean).map(Number);
+    case "boolean": return field.value === "true";
+    case "revision": return `${form.elements.of.value}@${field.value}`;
+    default: return field.value;
+  }
+}
+
+// Puts a value where a name says: "policy.seconds" is a member of a member, "panels.0.panel" one of a list.
+function put(body, name, value) {
+  const steps = name.split(".");
+  let place = body;
+  for (const [at, step] of steps.slice(0, -1).entries()) {
+    place[step] ??= /^\d+$/.test(steps[at + 1]) ? [] : {};
+    place = place[step];
+  }
+  place[steps.at(-1)] = value;
+}
+
+// Lists without the rows that were left empty.
+function closed(value) {
+  if (Array.isArray(value)) return value.filter((one) => one !== undefined).map(closed);
+  if (value && typeof value === "object") return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, closed(one)]));
+  return value;
 }
 
 function bodyOf(form) {
   const body = {};
   const lines = [];
+  const path = form.dataset.send || "";
   for (const field of form.elements) {
-    if (!field.name || field.value === "") continue;
-    if (field.dataset.line) {
+    if (!field.name || path.includes(`{${field.name}}`)) continue;
+    if (field.dataset.kind === "listed") {
+      body[field.name] ??= [];
+      if (field.checked) body[field.name].push(field.value);
+    } else if (field.value === "" || (field.type === "checkbox" && !field.checked)) {
+      continue;
+    } else if (field.dataset.line) {
       if (field.value !== field.dataset.written) lines.push({ position: Number(field.dataset.line), actual: Number(field.value) });
     } else if (field.name !== "quantity" || !form.dataset.moves) {
-      body[field.name] = valueOf(field);
+      put(body, field.name, valueOf(field, form));
     }
   }
   if (lines.length) body.lines = lines;
   const wanted = orderLinesOf(form);
   if (wanted.length) body.lines = wanted;
-  return body;
+  return closed(body);
+}
+
+// The path of a form, with what its fields say in it.
+function pathOf(form) {
+  return form.dataset.send.replace(/\{(\w+)\}/g, (_, name) => encodeURIComponent(form.elements[name].value));
 }
 
 // The lines of an order that say what is wanted: a set or a panel, its finish, how many.
@@ -82,7 +127,7 @@ function movesOf(form) {
 }
 
 function entriesOf(form) {
-  const entries = form.dataset.moves ? movesOf(form) : [{ path: form.dataset.send, method: form.dataset.method || "POST", body: form.dataset.method === "DELETE" ? null : bodyOf(form) }];
+  const entries = form.dataset.moves ? movesOf(form) : [{ path: pathOf(form), method: form.dataset.method || "POST", match: form.dataset.match, body: form.dataset.method === "DELETE" || "empty" in form.dataset ? null : bodyOf(form) }];
   return entries.map((entry) => ({ ...entry, key: newKey(), named: form.dataset.named }));
 }
 
@@ -95,7 +140,7 @@ const AWAY = [401, 429, 502, 503, 504, 507];
 async function send(entry) {
   const headers = { Accept: "application/json, application/problem+json" };
   if (entry.body !== null) headers["Content-Type"] = "application/json";
-  if (entry.method === "POST") headers["Idempotency-Key"] = entry.key; else headers["If-Match"] = "*";
+  if (entry.method === "POST") headers["Idempotency-Key"] = entry.key; else headers["If-Match"] = entry.match || "*";
   let answer;
   try {
     answer = await fetch(entry.path, { method: entry.method, headers, body: entry.body === null ? undefined : JSON.stringify(entry.body) });
@@ -105,9 +150,14 @@ async function send(entry) {
   // What is to be removed and is not there was removed by this entry before, and the answer was lost.
   if (answer.ok || (entry.method === "DELETE" && answer.status === 404)) return { sent: true };
   if (AWAY.includes(answer.status)) return { away: true, status: answer.status };
+  return refusalOf(answer);
+}
+
+// Why an answer is a no: in one text, and where in the body.
+async function refusalOf(answer) {
   const problem = await answer.json().catch(() => ({}));
-  const faults = (problem.errors || []).map((fault) => fault.detail);
-  return { problem: faults.length ? faults.join("; ") : problem.detail || `${answer.status}` };
+  const faults = problem.errors || [];
+  return { problem: faults.length ? faults.map((fault) => fault.detail).join("; ") : problem.detail || `${answer.status}`, faults };
 }
 
 let sending = Promise.resolve();
@@ -164,6 +214,15 @@ function show() {
   place.hidden = !lines.length;
 }
 
+// Marks the fields that the faults are about, and puts the first of them under the hand.
+function mark(form, faults) {
+  const wrong = (faults || []).map((fault) => fault.pointer.slice(1).replaceAll("/", "."));
+  const fields = [...form.elements].filter((field) => field.name);
+  for (const field of fields) field.toggleAttribute("aria-invalid", false);
+  const first = fields.filter((field) => wrong.includes(field.name)).map((field) => { field.setAttribute("aria-invalid", "true"); return field; })[0];
+  if (first) first.focus();
+}
+
 async function submitted(form) {
   const output = form.querySelector("output");
   const button = form.querySelector("button");
@@ -184,17 +243,60 @@ async function submitted(form) {
     forget(keys);
     show();
     say(refused.problem, true);
+    mark(form, refused.faults);
     button.disabled = false;
   } else if (waits) {
     say([...came.values()].some((what) => what.status === 401) ? words.signIn : words.kept, false);
   } else {
     say(words.done, false);
+    if (form.dataset.then === "stay") return;
     if ((form.dataset.then || "").startsWith("/")) location.assign(form.dataset.then); else location.reload();
   }
 }
 
+// What is shown once is asked for once: nothing of it is kept on this device, and a lost answer is asked for anew by hand.
+async function askedOnce(form) {
+  const output = form.querySelector("output");
+  const button = form.querySelector("button");
+  button.disabled = true;
+  let answer;
+  try {
+    const headers = { "Content-Type": "application/json", Accept: "application/json, application/problem+json" };
+    answer = await fetch(form.dataset.once, { method: "POST", headers, body: JSON.stringify(bodyOf(form)) });
+  } catch {
+    output.className = "warn";
+    output.textContent = words.noAnswer;
+    button.disabled = false;
+    return;
+  }
+  if (!answer.ok) {
+    const refused = await refusalOf(answer);
+    output.className = "warn";
+    output.textContent = refused.problem;
+    mark(form, refused.faults);
+    button.disabled = false;
+    return;
+  }
+  const made = await answer.json();
+  const shown = form.dataset.shows === "token" ? [made.token] : addressesOf(form, made);
+  output.className = "once";
+  output.replaceChildren(words.shownOnce, ...shown.map((text) => { const code = document.createElement("code"); code.textContent = text; return code; }));
+}
+
+// The whole address of each feed that was ticked, in each of its formats.
+function addressesOf(form, made) {
+  const ticked = [...form.elements].filter((field) => field.dataset.formats && field.checked);
+  const address = (field, format) => `${location.origin}${field.value.replace("{day}", "today")}.${format}${made.append}`;
+  return ticked.flatMap((field) => field.dataset.formats.split(" ").map((format) => address(field, format)));
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
+  if (form.matches("[data-once]")) {
+    event.preventDefault();
+    askedOnce(form);
+    return;
+  }
   if (!form.matches("[data-send], [data-moves]")) return;
   event.preventDefault();
   submitted(form);
@@ -227,6 +329,31 @@ document.addEventListener("input", (event) => {
   if (!form) return;
   clearTimeout(quoteTimer);
   quoteTimer = setTimeout(() => quote(form), 400);
+});
+
+// --- limits moved on a slider -----------------------------------------------------------------------------------------------
+
+let asking;
+async function look(form) {
+  asking?.abort();
+  asking = new AbortController();
+  const query = new URLSearchParams(new FormData(form));
+  try {
+    const answer = await fetch(`${form.getAttribute("action")}?${query}`, { headers: { Accept: "text/html" }, signal: asking.signal });
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const found = page.getElementById(form.dataset.live) || page.querySelector("main");
+    document.getElementById(form.dataset.live).replaceChildren(...found.childNodes);
+  } catch { /* moved on, or away: the button asks again */ }
+}
+
+let lookTimer;
+document.addEventListener("input", (event) => {
+  const form = event.target.closest("form[data-live]");
+  if (!form || event.target.type !== "range") return;
+  const beside = form.querySelector(`output[for=${event.target.id}]`);
+  if (beside) beside.textContent = event.target.value;
+  clearTimeout(lookTimer);
+  lookTimer = setTimeout(() => look(form), 250);
 });
 
 // --- ticks, names, runs under way -----------------------------------------------------------------------------------------

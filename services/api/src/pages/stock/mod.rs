@@ -7,12 +7,17 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Amount, Material};
 use workshop::projection::{ProjectedDay, Projection};
 
+use super::chart::{self, Axis, Line, Words};
 use super::frame::{Frame, Place};
 use super::said;
-use crate::http::problem::Kind;
+use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Answer;
 use crate::resources::projection::{Filter, Projected, read_projections};
 use crate::state::State;
+
+mod count;
+mod deliveries;
+mod ledger;
 
 #[utoipa::path(
     tag = "pages", summary = "The stock's page", description = "One sentence for each material, then its days: used, arriving, to order, left.",
@@ -27,6 +32,7 @@ async fn stock(state: Data<State>) -> Answer {
         found => found?,
     };
     let on_hand = store::stock::on_hand(&tx).await?;
+    let coming = store::deliveries::on_their_way(&tx).await?;
     tx.rollback().await?;
     let (mut short, mut lasting): (Projected, Projected) =
         projected.into_iter().partition(|(_, p)| p.first_short_day.is_some());
@@ -34,35 +40,45 @@ async fn stock(state: Data<State>) -> Answer {
     lasting.sort_by(|(a, _), (b, _)| a.name.cmp(&b.name));
     let left = |m: &Material| on_hand.get(&m.id).copied().unwrap_or_default();
     let main = html! {
+        p.no-print { a href="/pages/stock/count" { "Count sheet" } " · " a href="/pages/stock/ledger" { "Ledger" } }
         @if !short.is_empty() {
             section aria-labelledby="order" {
                 h2 #order { "To order" }
-                @for (material, projection) in &short { (one(&frame, material, projection, left(material), true)) }
+                @for (material, projection) in &short { (one(&frame, material, projection, left(material), true)?) }
             }
         }
+        (deliveries::section(&frame, &coming, &short))
         section aria-labelledby="lasts" {
             h2 #lasts { "Lasts" }
             @if lasting.is_empty() { p.quiet { "Nothing else is kept." } }
-            @for (material, projection) in &lasting { (one(&frame, material, projection, left(material), false)) }
+            @for (material, projection) in &lasting { (one(&frame, material, projection, left(material), false)?) }
         }
         p { "The same as a spreadsheet: " a href="/stock/projection.csv" { "stock projection" } }
     };
     Ok(frame.page(Place::Stock, "Stock", main))
 }
 
-fn one(frame: &Frame, material: &Material, projection: &Projection, on_hand: Amount, open: bool) -> Markup {
+/// One material: its sentence, its chart, its days.
+fn one(
+    frame: &Frame,
+    material: &Material,
+    projection: &Projection,
+    on_hand: Amount,
+    short: bool,
+) -> Result<Markup, Problem> {
     let amount = |amount: Amount| frame.said.amount(amount, material.unit);
     let moves = |d: &&ProjectedDay| d.used != Amount::ZERO || d.expected != Amount::ZERO || d.to_order != Amount::ZERO;
     let days: Vec<&ProjectedDay> = projection.days.iter().filter(moves).collect();
     let some = |value: Amount| if value == Amount::ZERO { String::new() } else { amount(value) };
-    html! {
+    Ok(html! {
         article.material aria-labelledby={ "m-" (material.id) } {
             h3 #{ "m-" (material.id) } { (material.name) }
-            p.sentence.warn[open] { (projection.sentence) }
-            p.quiet { (amount(on_hand)) " on hand by the ledger." }
+            p.sentence.warn[short] { (projection.sentence) }
+            p.quiet { (amount(on_hand)) " on hand by the ledger. " a.no-print href={ "/pages/stock/ledger?material=" (material.id) } { "Its ledger" } }
             @if !days.is_empty() {
-                details {
+                details open[short] {
                     summary { "Day by day" }
+                    (left_and_used(frame, material, projection)?)
                     div.wide { table.amounts {
                         thead { tr { th { "Day" } th { "Used" } th { "Arriving" } th { "To order" } th { "Left" } th { "Left if nothing is ordered" } } }
                         tbody { @for d in days {
@@ -75,10 +91,32 @@ fn one(frame: &Frame, material: &Material, projection: &Projection, on_hand: Amo
                 }
             }
         }
-    }
+    })
+}
+
+/// What is left at each day's end against what is used on it.
+fn left_and_used(frame: &Frame, material: &Material, projection: &Projection) -> Result<Markup, Problem> {
+    let typed = frame.said.amount_typed(material.unit);
+    let shown = |amount: Amount| amount.get() as f64 / typed.factor;
+    let left: Vec<f64> = projection.days.iter().map(|d| shown(d.on_hand)).collect();
+    let unordered: Vec<f64> = projection.days.iter().map(|d| shown(d.unordered)).collect();
+    let used: Vec<f64> = projection.days.iter().map(|d| shown(d.used)).collect();
+    let up = Axis::from_nothing(typed.sign.to_owned(), left.iter().chain(&unordered).chain(&used).copied());
+    let id = format!("c-{}", material.id);
+    let title = format!(
+        "{}: left (line), left if nothing is ordered (dashed), used (bars)",
+        frame.names.material(material.id.as_str())
+    );
+    let words = Words { id: &id, title: &title, told: &projection.sentence };
+    let day = |n: usize| projection.days.get(n).map_or_else(String::new, |d| d.day.format("%-d %b").to_string());
+    let lines = [Line { values: left, dashed: false }, Line { values: unordered, dashed: true }];
+    chart::over_days(&words, &up, &lines, &used, shown(material.floor), &day)
 }
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
     service.service(stock);
+    for pages in [count::configure, ledger::configure] {
+        pages(service);
+    }
 }

@@ -1,0 +1,272 @@
+//! A revision of a mix: its numbers with the lines they were worked out by, a batch of any size, its trials, its standing.
+
+use actix_web::get;
+use actix_web::web::{Data, Path, Query};
+use maud::{Markup, html};
+use mix::{BatchSheet, CautionFacts, batch_sheet, cautions};
+use quantities::{Grams, Millilitres, Volume};
+use serde::Deserialize;
+use store::Record;
+use utoipa::IntoParams;
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::Fault;
+use workshop::catalogue::{Material, MaterialKind, MixRevision, RevisionState};
+use workshop::ids::RevisionId;
+use workshop::planning::draws::Materials;
+use workshop::trials::{HardState, Trial};
+
+use super::super::form;
+use super::super::frame::{Frame, Place};
+use super::super::said;
+use super::{days, in_units, standing, switch};
+use crate::calculations::proportions::worked_out;
+use crate::calculations::{faults_of, on_record};
+use crate::http::problem::Problem;
+use crate::http::reply::{Answer, Shown as Seen};
+use crate::state::State;
+use crate::wire::Id;
+use crate::wire::mixes::MixRevision as Form;
+use crate::wire::proportions::{Proportions, WorkedLine};
+use crate::wire::site::DisplayUnits as Units;
+
+/// How a revision is shown, and a batch of it.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct ShownBatch {
+    /// Units other than the workshop's own.
+    #[param(inline)]
+    pub units: Option<Units>,
+    /// A batch of so much, in the litres or gallons shown, with a point before decimals.
+    #[param(max_length = 12, example = "31.5")]
+    pub load: Option<String>,
+}
+
+#[utoipa::path(
+    tag = "pages", summary = "A revision's page", description = "Its proportions with worked lines, a batch sheet for any size, its trials.",
+    params(("revision" = inline(Id), Path, description = "The revision", example = "foamed-grey@2"), ShownBatch),
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/mixes/{revision}")]
+async fn shown(state: Data<State>, id: Path<String>, asked: Query<ShownBatch>) -> Answer {
+    let missing = || Problem::not_found(MixRevision::NOUN, id.as_str());
+    let wanted = RevisionId::parse(&id).map_err(|_| missing())?;
+    let tx = state.store.read().await?;
+    let frame = in_units(Frame::read(&state, &tx).await?, asked.units);
+    let found = MixRevision::find(&tx, &wanted).await?.ok_or_else(missing)?;
+    let trials = store::trials::page_of_revision(&tx, Some(&wanted), None, 100).await?;
+    let materials = Material::all(&tx).await?;
+    let scale = store::site::get(&tx).await?.map_or(Grams::new(1), |site| site.value.scale_resolution);
+    tx.rollback().await?;
+    let revision = found.value.clone();
+    let seen = Seen::new(found.version, &Form::from(found.value))?;
+    let by_id: Materials = materials.iter().map(|m| (&m.id, m)).collect();
+    let recipe = on_record::recipe(&revision, &by_id);
+    let load = asked.load.as_deref().filter(|text| !text.is_empty());
+    let load = load.map(|text| load_of(&frame, text)).transpose()?;
+    let sheet = match (&recipe, load) {
+        (Ok(recipe), Some(load)) => {
+            let made = batch_sheet(recipe, load, scale);
+            Some(made.map_err(|faults| Problem::bad_request(faults_of(&faults)))?)
+        }
+        _ => None,
+    };
+    let worked = recipe.as_ref().map(|recipe| worked_out(None, recipe));
+    let main = html! {
+        p.no-print { a href="/pages/mixes" { "All mixes" } }
+        (switch(&frame.said, &format!("/pages/mixes/{wanted}?"), None))
+        (figures(&frame, &revision))
+        @match &worked {
+            Ok(found) => {
+                (worked_figures(&frame, found)) (contents(&frame, found))
+                (weigh(&frame, &wanted, asked.load.as_deref(), sheet.as_ref(), &care(&revision, &materials)))
+            }
+            Err(faults) => { (as_recorded(&frame, &revision, faults)) }
+        }
+        (tried(&frame, &trials.into_iter().map(|t| t.value).collect::<Vec<_>>()))
+        @if let Ok(found) = &worked { (lines("How these numbers came about", &found.worked)) }
+        (change(&revision, seen.tag()))
+    };
+    Ok(frame.page(Place::Mixes, &frame.names.revision(&wanted.to_string()), main))
+}
+
+/// A batch as it was typed, in the units shown.
+fn load_of(frame: &Frame, text: &str) -> Result<Volume, Problem> {
+    let typed = frame.said.volume_typed();
+    let most = 10_000.0 * 1000.0 / typed.factor;
+    let fault = || {
+        let detail = format!("'{text}' is no batch: give a number above 0, at most {most:.0} {}", typed.sign);
+        Problem::bad_request(vec![Fault::at("/query/load", detail)])
+    };
+    let number: f64 = text.parse().map_err(|_| fault())?;
+    if !(number > 0.0 && number <= most) {
+        return Err(fault());
+    }
+    Volume::from_millilitres(number * typed.factor).map_err(|_| fault())
+}
+
+fn figures(frame: &Frame, revision: &MixRevision) -> Markup {
+    let said = &frame.said;
+    html! {
+        dl.facts {
+            dt { "It is" } dd { (standing(revision.state)) @if let Some(reason) = &revision.reason { ": " (reason) } }
+            dt { "Wet density" } dd { (said.wet_density(revision.wet_density_kg_m3)) ", from " (said.wet_density_number(revision.wet_density_low_kg_m3)) " to " (said.wet_density(revision.wet_density_high_kg_m3)) }
+            dt { "In the mould" } dd { (revision.hold_hours_at_20c) " h at " (said.temperature(20.0)) }
+            dt { "Water, rack" } dd { (days(revision.soak_days)) " in the tank, " (days(revision.dry_days)) " on the rack" }
+            dt { "A batch" } dd { "from " (said.volume(revision.batch_min)) " to " (said.volume(revision.batch_max)) ", " (said::minutes(revision.batch_minutes.get() as f64)) " of work" }
+        }
+    }
+}
+
+fn worked_figures(frame: &Frame, found: &Proportions) -> Markup {
+    let said = &frame.said;
+    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "none: there is no cement".to_owned(), |r| format!("{r:.2}"));
+    html! {
+        dl.facts {
+            dt { "By calculation" } dd { (said.wet_density(found.wet_density_kg_m3)) " wet, " @match (found.oven_dry_density_kg_m3, &found.oven_dry_remark) { (Some(dry), _) => { (said.wet_density(dry)) " oven-dry" }, (None, Some(why)) => { "no oven-dry density: " (why) }, (None, None) => "no oven-dry density" } }
+            dt { "Water/cement" } dd { (ratio(found.water_cement)) @if let Some(with) = found.water_cement_with_foam.filter(|_| found.foam.is_some()) { ", with the foam's water " (format!("{with:.2}")) } }
+            dt { "Air" } dd { (format!("{:.1} %", found.air_percent)) }
+        }
+        @for remark in &found.remarks { p.quiet { (remark) } }
+    }
+}
+
+/// A revision whose numbers do not hold together: what is recorded, and why nothing is worked out of it.
+fn as_recorded(frame: &Frame, revision: &MixRevision, faults: &[Fault]) -> Markup {
+    html! {
+        h2 { "In a cubic metre, as recorded" }
+        @for fault in faults { p.warn { "Nothing is worked out of it: " (fault.detail) } }
+        div.wide { table.amounts {
+            thead { tr { th { "Material" } th { "By mass" } } }
+            tbody { @for part in &revision.ingredients { tr { th scope="row" { (frame.names.material(part.material.as_str())) } td { (frame.said.content(part.kg_m3)) } } } }
+        } }
+    }
+}
+
+fn contents(frame: &Frame, found: &Proportions) -> Markup {
+    let said = &frame.said;
+    let litres = |l: f64| said.litres(l);
+    html! {
+        section aria-labelledby="contents" {
+            h2 #contents { "In a cubic metre" }
+            div.wide { table.amounts {
+                thead { tr { th { "Material" } th { "By mass" } th { "By volume" } } }
+                tbody {
+                    @for part in &found.ingredients { tr { th scope="row" { (frame.names.material(&part.material)) } td { (said.content(part.content_kg_m3)) } td { (litres(part.volume_l_m3)) } } }
+                    @if let Some(foam) = &found.foam { tr {
+                        th scope="row" { "Foam at " (said.wet_density(foam.density_kg_m3)) ": " (said.volume(Millilitres::new(foam.concentrate_ml_m3.round() as i64))) " of concentrate in " (format!("{:.1} kg", foam.water_kg_m3)) " of water" }
+                        td { (said.content(foam.content_kg_m3)) } td { (litres(foam.volume_l_m3)) }
+                    } }
+                }
+            } }
+        }
+    }
+}
+
+/// The batch sheet of any size: asked for by a form, without script.
+fn weigh(frame: &Frame, id: &RevisionId, load: Option<&str>, sheet: Option<&BatchSheet>, care: &[String]) -> Markup {
+    let said = &frame.said;
+    html! {
+        section aria-labelledby="batch" {
+            h2 #batch { "Weigh out a batch" }
+            form.line.no-print method="get" action={ "/pages/mixes/" (id) "#batch" } {
+                input type="hidden" name="units" value=(super::units_word(said));
+                label { "How much, " (said.volume_typed().sign) input name="load" inputmode="decimal" required maxlength="12" pattern="[0-9]+([.][0-9]+)?" title="A number, with a point before decimals" value=[load]; }
+                button { "Show the sheet" }
+            }
+            @if let Some(sheet) = sheet {
+                article.ticket {
+                    h3 { (said.volume(Millilitres::new(sheet.litres.millilitres().round() as i64))) " of " (frame.names.revision(&id.to_string())) }
+                    ol.weigh {
+                        @for line in &sheet.lines { li { label { span.mass { (said.mass(line.weighed)) } span.what { (frame.names.material(&line.name)) } } } }
+                        @if let Some(foam) = &sheet.foam { li { label {
+                            span.mass { (said.volume(foam.volume_ml)) }
+                            span.what { "Foam, " (said.mass(foam.weighed)) @if let Some(concentrate) = foam.concentrate { span.quiet { ": " (said.volume(concentrate)) " concentrate in " (said.mass(foam.water)) " water" } } }
+                        } } }
+                    }
+                    p.aim { "Wet density " strong { (said.wet_density(sheet.wet_density.kg_m3())) } }
+                    @for remark in &sheet.remarks { p { (remark) } }
+                    div.cautions { p { strong { "Take care" } } ul { @for one in care { li { (one) } } } }
+                }
+            }
+        }
+    }
+}
+
+/// The cautions that apply to a batch of a revision.
+fn care(revision: &MixRevision, materials: &[Material]) -> Vec<String> {
+    let kinds: Vec<MaterialKind> = revision
+        .ingredients
+        .iter()
+        .filter_map(|part| materials.iter().find(|m| m.id == part.material).map(|m| m.kind))
+        .collect();
+    let facts = CautionFacts {
+        cement: kinds.iter().any(|kind| kind.is_cement()),
+        silica: kinds.iter().any(|kind| matches!(kind, MaterialKind::Aggregate | MaterialKind::LightweightAggregate)),
+        rapid_cement: kinds.contains(&MaterialKind::RapidCement),
+        foam: revision.foam.is_some(),
+        pressure_generator: revision.foam.is_some(),
+        powered_mixer: true,
+        open_water: true,
+        washout: true,
+        ..CautionFacts::default()
+    };
+    cautions(&facts).into_iter().map(|one| format!("{}: {}", one.title(), one.text())).collect()
+}
+
+fn tried(frame: &Frame, trials: &[Trial]) -> Markup {
+    let said = &frame.said;
+    let density = |trial: &Trial, state| trial.density(state).map(|kg_m3| said.wet_density(kg_m3)).unwrap_or_default();
+    html! {
+        section aria-labelledby="found" {
+            h2 #found { "Its trials" }
+            @if trials.is_empty() { p.quiet { "None is recorded: what it weighs and bears is known by calculation only, and no calculation lets it suit a panel." } } @else {
+                div.wide { table {
+                    thead { tr { th { "Trial" } th { "Mixed" } th { "Wet" } th { "Air-dry" } th { "Oven-dry" } th { "Strengths" } th { "Wear" } th { "Cracks seen" } } }
+                    tbody { @for trial in trials { tr {
+                        th scope="row" { (trial.id) } td { (said::day(trial.mixed_on)) " " (trial.mixed_on.format("%Y")) }
+                        td { (trial.wet_density_kg_m3.map(|kg_m3| said.wet_density(kg_m3)).unwrap_or_default()) } td { (density(trial, HardState::AirDry)) } td { (density(trial, HardState::OvenDry)) }
+                        td { @for (n, found) in trial.strengths.iter().enumerate() { @if n > 0 { ", " } (said.strength(found.mpa)) " at " (found.age_days) " days" } }
+                        td { @if let Some(grams) = trial.wear_loss_g { (format!("{grams:.0} g")) } } td { (trial.cracks.as_deref().unwrap_or("nobody looked")) }
+                    } } }
+                } }
+            }
+        }
+    }
+}
+
+/// Worked lines, each with its source.
+pub fn lines(title: &str, worked: &[WorkedLine]) -> Markup {
+    html! {
+        details.worked {
+            summary { (title) }
+            div.wide { table {
+                thead { tr { th { "What" } th { "Formula" } th { "With numbers" } th { "Result" } th { "Source" } } }
+                tbody { @for line in worked { tr { th scope="row" { (line.what) } td { (line.formula) } td { (line.numbers) } td { (format!("{:.3}", line.result).trim_end_matches('0').trim_end_matches('.')) " " (line.unit) } td { (line.source) } } } }
+            } }
+        }
+    }
+}
+
+/// Putting it in use, on trial again, or away.
+fn change(revision: &MixRevision, seen: &str) -> Markup {
+    let state = match revision.state {
+        RevisionState::OnTrial => "on_trial",
+        RevisionState::InUse => "in_use",
+        RevisionState::Retired => "retired",
+    };
+    html! {
+        section.no-print aria-labelledby="standing" {
+            h2 #standing { "May it be poured?" }
+            form.entry data-send={ "/mixes/" (revision.id.mix) "/revisions/" (revision.id.number) } data-method="PUT" data-match=(seen) data-named={ "Revision " (revision.id) } data-then="reload" {
+                (form::choice("It is", "state", &[("on_trial", "on trial"), ("in_use", "in use"), ("retired", "retired")], state))
+                (form::text("On whose word, where no trial says so", "reason", "", false))
+                button { "Keep" } output {}
+            }
+        }
+    }
+}
+
+/// Adds the operation to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(shown);
+}

@@ -1,0 +1,55 @@
+//! The workshop itself: what it has, what is in it, its days, its ways, who may see it; and how to begin.
+
+use actix_web::get;
+use actix_web::web::Data;
+use maud::html;
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use super::frame::{Frame, Place};
+use crate::http::reply::Answer;
+use crate::state::State;
+
+mod access;
+mod days;
+mod moulds;
+mod new;
+mod rooms;
+mod settings;
+mod steps;
+
+#[utoipa::path(
+    tag = "pages", summary = "The workshop's page", description = "Moulds with their uses, tanks and racks with what is in them, the days ahead, the settings, and the way from nothing to the first plan.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/workshop")]
+async fn workshop(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let steps = steps::Steps::read(&tx).await?;
+    let shelves = store::moulds::shelves(&tx).await?;
+    let rooms = rooms::Rooms::read(&tx).await?;
+    let days = days::Ahead::read(&tx, &frame).await?;
+    let site = store::site::get(&tx).await?;
+    tx.rollback().await?;
+    let main = html! {
+        nav.within.no-print aria-label="On this page" {
+            a href="#moulds" { "Moulds" } a href="#rooms" { "Tanks and racks" } a href="#ahead" { "Days ahead" }
+            a href="#settings" { "Settings" } a href="#begin" { "Begin, or add more" } a href="/pages/workshop/access" { "Who may see it" }
+        }
+        @if !steps.all_done() { (steps.said(true)) }
+        (moulds::section(&frame, &shelves))
+        (rooms.section(&frame))
+        (days.section(&frame))
+        (settings::section(&frame, site.as_ref())?)
+        @if steps.all_done() { (steps.said(false)) }
+    };
+    Ok(frame.page(Place::Workshop, "Workshop", main))
+}
+
+/// Adds the operations to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(workshop);
+    for pages in [access::configure, days::configure, moulds::configure, new::configure] {
+        pages(service);
+    }
+}

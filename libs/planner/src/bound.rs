@@ -2,13 +2,18 @@
 
 use workshop::documents::plan::LateFigure;
 
-use crate::problem::{At, DayIx, KindIx, Problem};
+use crate::problem::{DayIx, KindIx, Order, Problem};
 
 /// Σ weight × days late of each order, had it all stock and lots to itself, no queue before it in moulds, tanks and racks, and
 /// labour and mixer without end. No plan can have less, because every restriction dropped is one every plan keeps.
 pub(crate) fn each_alone(problem: &Problem, figure: LateFigure) -> f64 {
+    alone(problem, figure).into_iter().sum()
+}
+
+/// By order: weight × days late, had it everything to itself.
+pub(crate) fn alone(problem: &Problem, figure: LateFigure) -> Vec<f64> {
     let soonest: Vec<Supply> = (0..problem.kinds.len()).map(|kind| Supply::of(problem, kind)).collect();
-    let alone = |order: &crate::problem::Order| {
+    let of_order = |order: &Order| {
         let late = |day: DayIx| problem.days_late(order, day) as f64;
         match figure {
             LateFigure::OrderDaysLate => {
@@ -21,7 +26,7 @@ pub(crate) fn each_alone(problem: &Problem, figure: LateFigure) -> f64 {
             }
         }
     };
-    problem.orders.iter().map(alone).sum()
+    problem.orders.iter().map(of_order).collect()
 }
 
 /// The soonest a kind can be had at all.
@@ -36,14 +41,7 @@ impl Supply {
     fn of(problem: &Problem, kind: KindIx) -> Self {
         let mut coming = vec![(0, problem.kinds[kind].stock)];
         for lot in problem.lots.iter().filter(|lot| problem.makes[lot.make].kind == kind) {
-            let mix = problem.mix_of(lot.make);
-            let then = |from: &[DayIx], day: DayIx| from.get(day).copied().unwrap_or(problem.len());
-            let ready = match lot.at {
-                At::Mould(day) => then(&mix.ready_from, then(&mix.lift_from, day)),
-                At::Tank(_, day) => then(&mix.ready_from, day),
-                At::Rack(_, day) => day,
-            };
-            coming.push((ready, lot.quantity));
+            coming.push((problem.soonest(lot), lot.quantity));
         }
         coming.sort_unstable();
         let of_make = |make: &usize| {

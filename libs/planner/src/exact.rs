@@ -45,6 +45,8 @@ pub(crate) struct Limits {
     pub threads: usize,
     pub seed: u64,
     pub figure: LateFigure,
+    /// Whether the lateness to start from is known to be the least: then only the price is left.
+    pub least_late: bool,
 }
 
 /// What the exact way found.
@@ -53,6 +55,8 @@ pub(crate) struct Exact {
     pub found: Option<(Schedule, Vec<DayIx>)>,
     /// No plan has less of the figure.
     pub bound: f64,
+    /// No plan with as little of it costs less, by the model's price; nothing where that was not asked.
+    pub price_bound: Option<f64>,
     /// Why it ended.
     pub ended: Ended,
 }
@@ -74,7 +78,10 @@ pub(crate) fn solve(problem: &Problem, from: &Schedule, ready: &[DayIx], limits:
         limits: limits.clone(),
         seen: Arc::clone(&seen),
     };
-    std::thread::spawn(move || send.send(job.both()));
+    std::thread::spawn(move || {
+        // Nobody may wait for it any more.
+        let _ = send.send(job.both());
+    });
     let gone = || Err("the solver's thread came to grief".to_owned());
     match limits.seconds {
         None => receive.recv().unwrap_or_else(|_| gone()),
@@ -96,8 +103,9 @@ fn so_far(problem: &Problem, figure: LateFigure, seen: Seen) -> Exact {
         let model = Model::new(problem, figure, aim);
         read(problem, &model.variables, model.numbers(), &columns)
     });
+    let price_bound = seen.late.is_some().then_some(seen.bound);
     let (bound, ended) = seen.late.unwrap_or((raised(seen.bound, grain(problem)), Ended::Time));
-    Exact { found, bound, ended }
+    Exact { found, bound, price_bound, ended }
 }
 
 /// The bound of the joint relaxation, or as much of it as the time allows.
@@ -144,21 +152,34 @@ impl Job {
     fn both(&self) -> Result<Exact, String> {
         let grain = grain(&self.problem);
         let gap = if grain > 0.0 { grain * 0.99 } else { 1e-6 };
+        if self.limits.least_late {
+            let bound = lateness(&self.problem, &self.from, &self.ready, self.limits.figure);
+            return Ok(self.price(&self.from, &self.ready, bound, self.limits.seconds));
+        }
         let late = self.one(Aim::Late, (&self.from, &self.ready), gap, self.limits.seconds)?;
         let (bound, ended) = (raised(late.solved.bound, grain), late.solved.ended);
         // Only a proven lateness is worth spending time on its price; otherwise the search has seen to both.
         let left = self.limits.seconds.map(|seconds| seconds - late.solved.seconds);
         if ended != Ended::Optimal || left.is_some_and(|left| left < 0.5) {
-            return Ok(Exact { found: late.found, bound, ended });
+            return Ok(Exact { found: late.found, bound, price_bound: None, ended });
         }
         let (schedule, ready) = late.found.unwrap_or_else(|| (self.from.clone(), self.ready.clone()));
+        Ok(self.price(&schedule, &ready, bound, left))
+    }
+
+    /// The cheapest of the plans that are no later than one that is as little late as can be.
+    fn price(&self, schedule: &Schedule, ready: &[DayIx], bound: f64, seconds: Option<f64>) -> Exact {
+        let ended = Ended::Optimal;
         if let Ok(mut seen) = self.seen.lock() {
             *seen = Seen { late: Some((bound, ended)), ..Seen::default() };
         }
-        let aim = Aim::Price { late: lateness(&self.problem, &schedule, &ready, self.limits.figure) };
-        let price = self.one(aim, (&schedule, &ready), 0.5, left);
-        let cheaper = price.ok().and_then(|price| price.found);
-        Ok(Exact { found: Some(cheaper.unwrap_or((schedule, ready))), bound, ended })
+        let aim = Aim::Price { late: lateness(&self.problem, schedule, ready, self.limits.figure) };
+        // A plan's cost is in whole units.
+        let price = self.one(aim, (schedule, ready), 0.4, seconds).ok();
+        let price_bound = price.as_ref().map(|price| price.solved.bound);
+        let cheaper = price.and_then(|price| price.found);
+        let found = Some(cheaper.unwrap_or_else(|| (schedule.clone(), ready.to_vec())));
+        Exact { found, bound, price_bound, ended }
     }
 
     fn one(&self, aim: Aim, from: (&Schedule, &[DayIx]), gap: f64, seconds: Option<f64>) -> Result<One, String> {
@@ -166,8 +187,9 @@ impl Job {
         let start = start(&self.problem, &model, from.0, from.1, self.limits.figure);
         let (InSolver { model, numbers, constant, whole }, variables) = model.into_solver()?;
         let Limits { threads, seed, .. } = self.limits;
-        // The price is the second aim: it gets a tenth of the nodes.
-        let nodes = self.limits.nodes.map(|nodes| if aim == Aim::Late { nodes } else { nodes / 10 });
+        // Where the price is the second aim, it gets a tenth of the nodes.
+        let first = aim == Aim::Late || self.limits.least_late;
+        let nodes = self.limits.nodes.map(|nodes| if first { nodes } else { nodes / 10 });
         let effort = Effort { seconds, nodes, threads, seed, gap, constant, whole };
         let solved = run_solver(model, &start, &effort, &self.seen)?;
         let found = solved.columns.as_ref().map(|columns| read(&self.problem, &variables, &numbers, columns));

@@ -72,6 +72,8 @@ pub struct Outcome {
     pub explanation: Explanation,
     /// Which way found it.
     pub way: Way,
+    /// No plan with as little of the lateness that leads costs less, minor units; nothing where that is not known.
+    pub cost_bound: Option<i64>,
 }
 
 /// Why there is no plan.
@@ -108,7 +110,8 @@ pub fn run(
     // What is no number of seconds is none; what is beyond all patience ends there.
     let seconds = limits.seconds.map(|seconds| if seconds.is_nan() { 0.0 } else { seconds.clamp(0.0, 1e9) });
     let limits = &Limits { seconds, threads: limits.threads.max(1), ..limits.clone() };
-    let mut run = Run { facts, problem: &problem, limits, stopwatch, progress, best: None, bound: 0.0 };
+    let mut run =
+        Run { facts, problem: &problem, limits, stopwatch, progress, best: None, bound: 0.0, cost_bound: None };
     run.bound = bound::each_alone(&problem, limits.figure);
     let ended = run.plan()?;
     run.finish(ended)
@@ -132,6 +135,8 @@ struct Run<'a> {
     progress: &'a mut dyn FnMut(Progress),
     best: Option<Best>,
     bound: f64,
+    /// For the least lateness, where that is known.
+    cost_bound: Option<i64>,
 }
 
 impl Run<'_> {
@@ -143,25 +148,19 @@ impl Run<'_> {
     fn plan(&mut self) -> Result<String, PlanFailure> {
         let mut bench = Bench::new(self.problem, self.limits.figure);
         let found = self.foreman(&mut bench)?;
-        if self.proven() {
-            return Ok("optimal".to_owned());
-        }
         let size = exact::size(self.problem);
         let budget = self.search_budget(size);
         if self.limits.ways.contains(Way::Search) {
             self.search(&mut bench, &found, &budget);
         }
-        if self.proven() {
-            return Ok("optimal".to_owned());
+        let mut ended = if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned();
+        if self.limits.ways.contains(Way::Exact) {
+            if !self.proven() {
+                self.joint(size);
+            }
+            ended = self.exact(size);
         }
-        if !self.limits.ways.contains(Way::Exact) {
-            return Ok(if self.limits.seconds.is_some() { "time" } else { "evaluations" }.to_owned());
-        }
-        self.joint(size);
-        if self.proven() {
-            return Ok("optimal".to_owned());
-        }
-        Ok(self.exact(size))
+        Ok(if self.proven() { "optimal".to_owned() } else { ended })
     }
 
     /// Raises the bound by the relaxation of all orders together.
@@ -185,6 +184,7 @@ impl Run<'_> {
             threads: self.limits.threads.max(1),
             seed: self.limits.seed,
             figure: self.limits.figure,
+            least_late: false,
         };
         match exact::joint_bound(self.problem, &limits) {
             Ok(bound) if bound > self.bound => {
@@ -273,6 +273,7 @@ impl Run<'_> {
             threads: self.limits.threads.max(1),
             seed: self.limits.seed,
             figure: self.limits.figure,
+            bound: self.bound,
         }
     }
 
@@ -299,6 +300,7 @@ impl Run<'_> {
             threads: self.limits.threads.max(1),
             seed: self.limits.seed,
             figure: self.limits.figure,
+            least_late: self.proven(),
         };
         let solved = exact::solve(self.problem, &best.schedule, &best.ready, &limits);
         match solved {
@@ -309,8 +311,12 @@ impl Run<'_> {
                 {
                     self.offer(Best { plan, schedule, ready, way: Way::Exact });
                 }
+                if self.proven()
+                    && let Some(bound) = solved.price_bound
+                {
+                    self.raise_cost(bound);
+                }
                 match solved.ended {
-                    _ if self.proven() => Ended::Optimal.word().to_owned(),
                     // The model's best gave no plan that is as good: no proof of this one.
                     Ended::Optimal => "unproven".to_owned(),
                     ended => ended.word().to_owned(),
@@ -321,6 +327,26 @@ impl Run<'_> {
                 "error".to_owned()
             }
         }
+    }
+
+    /// Takes the bound of the model's price for what plans cost, where it is one.
+    fn raise_cost(&mut self, bound: f64) {
+        let Some(best) = &self.best else { return };
+        // The model knows no price breaks, and sees panels of an order that is late, or weighs nothing, as kept for longer than they are.
+        let breaks = self.problem.materials.iter().any(|material| material.lowest_price() < material.pack_price);
+        let idle = self.problem.orders.iter().any(|order| order.weight == 0.0);
+        let late = best.plan.figures.late(self.limits.figure) > 0.0;
+        if breaks || (self.problem.keeps() && (idle || late)) || !bound.is_finite() {
+            return;
+        }
+        let cost = best.plan.figures.material_cost;
+        let bound = ((bound - 1e-6 * bound.abs().max(1.0)).round() as i64).min(cost);
+        self.cost_bound = Some(bound);
+        let sentence = match bound == cost {
+            true => "no plan that is as little late costs less".to_owned(),
+            false => format!("a plan that is as little late costs {bound} at least"),
+        };
+        self.tell(Way::Exact, &sentence);
     }
 
     fn better(&self, a: &Figures, b: &Figures) -> bool {
@@ -396,6 +422,6 @@ impl Run<'_> {
         }
         let stands = stands(self.problem, best.schedule, &best.ready, self.limits.figure);
         let explanation = explain(&stands, self.patience());
-        Ok(Outcome { plan, explanation, way })
+        Ok(Outcome { plan, explanation, way, cost_bound: self.cost_bound })
     }
 }

@@ -47,6 +47,10 @@ const TABLE: &[(&str, &str, Spoil)] = &[
     ("/mixes/0/batch_minutes", "below 0", |f| f.mixes[0].batch_minutes = -1.0),
     ("/mixes/0/washout_litres", "below 0", |f| f.mixes[0].washout_litres = -1.0),
     ("/mixes/0/washout_minutes", "below 0", |f| f.mixes[0].washout_minutes = -1.0),
+    ("/mixes/0/washout_price", "below 0", |f| f.mixes[0].washout_price = -1.0),
+    ("/mixes/0/washout_price_on/2026-05-07", "not a number", |f| {
+        f.mixes[0].washout_price_on.insert(day("2026-05-07"), f64::NAN);
+    }),
     ("/mixes/0/hold_days", "below 1", |f| f.mixes[0].hold_days = 0),
     ("/mixes/0/hold_days_on/2026-05-07", "below 1", |f| {
         f.mixes[0].hold_days_on.insert(day("2026-05-07"), 0);
@@ -74,6 +78,7 @@ const TABLE: &[(&str, &str, Spoil)] = &[
     ("/panels/0/per_panel/mesh", "no material", |f| {
         f.panels[0].per_panel.insert("mesh".into(), 1.0);
     }),
+    ("/panels/0/keep_price", "below 0", |f| f.panels[0].keep_price = -1.0),
     ("/panels/0/pass_rate", "no share", |f| f.panels[0].pass_rate = Some(0.0)),
     ("/tanks/2/id", "already", |f| f.tanks.push(f.tanks[0].clone())),
     ("/tanks/0/mm", "below 0", |f| f.tanks[0].mm = -1.0),

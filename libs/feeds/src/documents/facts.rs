@@ -85,6 +85,11 @@ fn read_mix(node: &Node) -> Mix {
         batch_minutes: f.number("batch_minutes"),
         washout_litres: f.number("washout_litres"),
         washout_minutes: f.number("washout_minutes"),
+        washout_price: f.optional("washout_price").map_or(0.0, |node| node.number()),
+        washout_price_on: f
+            .optional("washout_price_on")
+            .map(|node| node.map(Node::day_key, Node::number))
+            .unwrap_or_default(),
         hold_days: f.whole("hold_days"),
         hold_days_on: f.optional("hold_days_on").map(|node| node.map(Node::day_key, Node::whole)).unwrap_or_default(),
         soak_days: f.whole("soak_days"),
@@ -118,6 +123,7 @@ fn read_panel(node: &Node) -> Panel {
         tanks: f.optional("tanks").map(|node| node.list(Node::text)),
         per_panel: f.optional("per_panel").map(|node| node.map(Node::id_key, Node::number)).unwrap_or_default(),
         pass_rate: f.optional("pass_rate").map(|node| node.number()),
+        keep_price: f.optional("keep_price").map_or(0.0, |node| node.number()),
     })
 }
 
@@ -240,6 +246,8 @@ fn write_mix(mix: &Mix) -> Json {
         ("soak_days", mix.soak_days.into()),
         ("dry_days", mix.dry_days.into()),
     ])
+    .and("washout_price", unless_nothing(mix.washout_price))
+    .and_unless_empty("washout_price_on", (&mix.washout_price_on).into())
     .and_unless_empty("hold_days_on", (&mix.hold_days_on).into())
     .and_unless_empty("not_on", days(&mix.not_on))
 }
@@ -269,6 +277,12 @@ fn write_panel(panel: &Panel) -> Json {
     .and("tanks", panel.tanks.as_ref().map(|tanks| list(tanks, Json::from)))
     .and_unless_empty("per_panel", (&panel.per_panel).into())
     .and("pass_rate", panel.pass_rate.map(Json::from))
+    .and("keep_price", unless_nothing(panel.keep_price))
+}
+
+/// A price, left out where there is none.
+fn unless_nothing(price: f64) -> Option<Json> {
+    (price != 0.0).then(|| price.into())
 }
 
 fn write_room(room: &Room) -> Json {

@@ -12,11 +12,13 @@ const SMALL: &str = r#"{
     "expected": [{"day": "2026-05-09", "quantity": 5000}]}],
   "mixes": [{"id": "grey", "finish": "plain", "per_litre": {"cement": 400}, "batch_litres_min": 10,
     "batch_litres_max": 40, "batch_minutes": 10, "washout_litres": 1.5, "washout_minutes": 15, "hold_days": 1,
+    "washout_price": 250, "washout_price_on": {"2026-05-05": 300.5},
     "soak_days": 3, "dry_days": 2, "hold_days_on": {"2026-05-05": 4}, "not_on": ["2026-05-04"]}],
   "mould_groups": [{"id": "long", "moulds": 3, "turnaround_days": 1,
     "out_of_service": [{"from": "2026-05-18", "to": "2026-05-19", "moulds": 1}]}],
   "panels": [{"id": "side", "mould_group": "long", "litres": 12, "tank_mm": 60, "rack_mm": 80, "pour_minutes": 4,
-    "strip_minutes": 4, "lift_minutes": 2, "mixes": ["grey"], "tanks": ["deep"], "per_panel": {"cement": 1}, "pass_rate": 0.9}],
+    "strip_minutes": 4, "lift_minutes": 2, "mixes": ["grey"], "tanks": ["deep"], "per_panel": {"cement": 1}, "pass_rate": 0.9,
+    "keep_price": 2}],
   "tanks": [{"id": "deep", "mm": 500}], "racks": [{"id": "inside", "mm": 400}],
   "ready_stock": [{"panel": "side", "finish": "plain", "quantity": 2.0}],
   "lots": [{"panel": "side", "mix": "grey", "stage": "soaking", "since": "2026-05-01", "quantity": 1, "tank": "deep", "rack": null}],
@@ -47,8 +49,11 @@ fn whole_numbers_have_no_point_and_optional_fields_may_be_missing() {
     facts.panels[0].tanks = None;
     facts.materials[0].store_max = None;
     facts.mixes[0].not_on.clear();
+    (facts.mixes[0].washout_price, facts.panels[0].keep_price) = (0.0, 0.0);
+    facts.mixes[0].washout_price_on.clear();
     let text = write_facts(&facts);
     assert!(!text.contains("store_max") && !text.contains("not_on") && !text.contains("\"name\""));
+    assert!(!text.contains("washout_price") && !text.contains("keep_price"));
     assert_eq!(read_facts(&text).unwrap(), facts);
 }
 

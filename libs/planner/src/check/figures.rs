@@ -6,14 +6,14 @@ use workshop::documents::plan::Figures;
 
 use super::promises::Late;
 use super::sheet::{Count, Sheet};
-use super::stores::Bought;
 use super::{Broken, Rule, tell};
 
-pub(super) fn check(sheet: &Sheet, bought: &Bought, late: &Late, broken: &mut Vec<Broken>) -> Figures {
+/// `paid`: minor units for materials, washouts and keeping panels, not rounded.
+pub(super) fn check(sheet: &Sheet, paid: f64, late: &Late, broken: &mut Vec<Broken>) -> Figures {
     let is = Figures {
         order_days_late: late.order_days,
         panel_days_late: late.panel_days,
-        material_cost: (bought.cost + put_off(sheet)).round() as i64,
+        material_cost: (paid + put_off(sheet)).round() as i64,
         changes: changes(sheet),
     };
     let says = sheet.plan.figures;

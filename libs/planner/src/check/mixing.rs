@@ -9,6 +9,8 @@ use super::{Broken, Rule, SLACK, tell};
 pub(super) struct Mixed<'a> {
     /// By material, then day.
     pub drawn: BTreeMap<&'a str, Vec<f64>>,
+    /// Minor units of the washouts, beside their material.
+    pub washouts: f64,
 }
 
 /// Litres and batches of a mix on a day.
@@ -47,7 +49,10 @@ pub(super) fn check<'a>(sheet: &Sheet<'a>, broken: &mut Vec<Broken>) -> Mixed<'a
         }
     }
     mixer_and_labour(sheet, &made, broken);
-    Mixed { drawn: drawn(sheet, &made) }
+    let of_day = |(day, made): (usize, &BTreeMap<&str, OfDay>)| {
+        made.keys().map(|mix| sheet.mixes[mix].washout_price_on(sheet.days[day])).sum::<f64>()
+    };
+    Mixed { drawn: drawn(sheet, &made), washouts: made.iter().enumerate().map(of_day).sum() }
 }
 
 fn mixer_and_labour(sheet: &Sheet, made: &[BTreeMap<&str, OfDay>], broken: &mut Vec<Broken>) {

@@ -2,6 +2,7 @@
 //! problem's indices, the decoder or the model, and it runs on every plan before the plan is handed out.
 
 mod figures;
+mod keeping;
 mod mixing;
 mod passage;
 mod pins;
@@ -83,7 +84,8 @@ pub fn check(facts: &Facts, plan: &Plan) -> Verdict {
     let mixed = mixing::check(&sheet, &mut broken);
     let bought = stores::check(&sheet, &mixed, &mut broken);
     let late = promises::check(&sheet, &arrivals, &mut broken);
-    let figures = figures::check(&sheet, &bought, &late, &mut broken);
+    let beside = mixed.washouts + keeping::price(&sheet);
+    let figures = figures::check(&sheet, bought.cost + beside, &late, &mut broken);
     proof::check(plan, &figures, &mut broken);
     Verdict { figures, broken }
 }

@@ -109,6 +109,7 @@ fn searched(
         threads: limits.threads.max(1),
         seed: limits.seed,
         figure: LateFigure::OrderDaysLate,
+        bound: 0.0,
     };
     search(problem, &standing.schedule, &standing.ready, bench.decoder.restraint(), &budget, stopwatch)
 }

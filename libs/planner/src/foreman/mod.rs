@@ -13,7 +13,9 @@ use workshop::documents::Plan;
 use workshop::documents::plan::LateFigure;
 
 use crate::Short;
-use crate::plan::{Served, Shelf, coming, drawn, put_off_price, serve, write_plan};
+use crate::plan::{
+    Served, Shelf, coming, drawn, hand_out, keep_price, put_off_price, serve, washout_price, write_plan,
+};
 use crate::problem::Problem;
 
 /// How good a decoded schedule is: the lateness looked at, then a quick price of its materials.
@@ -85,7 +87,17 @@ impl<'p> Bench<'p> {
             drawn.iter().sum::<f64>() * material.pack_price / material.pack
         };
         let poured: f64 = self.problem.materials.iter().zip(&drawn).map(of_material).sum();
-        poured + put_off_price(self.problem, &self.decoder.schedule)
+        let schedule = &self.decoder.schedule;
+        poured + put_off_price(self.problem, schedule) + washout_price(self.problem, schedule) + self.keep_price()
+    }
+
+    fn keep_price(&self) -> f64 {
+        if !self.problem.keeps() {
+            return 0.0;
+        }
+        let schedule = &self.decoder.schedule;
+        let rows = hand_out(self.problem, schedule.supply(self.problem), &self.served.ready, self.figure);
+        keep_price(self.problem, schedule, &rows)
     }
 
     /// Decodes and scores a guide.

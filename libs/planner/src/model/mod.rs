@@ -27,7 +27,7 @@ pub(crate) use start::start;
 pub(crate) use variables::Variables;
 
 /// The row families, each a file of `rows/` and a section of `MODEL.md`.
-pub const ROW_FAMILIES: [&str; 12] = [
+pub const ROW_FAMILIES: [&str; 13] = [
     "waiting",
     "soaking",
     "moulds",
@@ -40,6 +40,7 @@ pub const ROW_FAMILIES: [&str; 12] = [
     "materials",
     "supply",
     "orders",
+    "shares",
 ];
 
 /// A model being built: columns, rows by family, and how each level follows from what comes before it.
@@ -140,7 +141,7 @@ impl Model {
     pub fn new(problem: &Problem, figure: LateFigure, aim: Aim) -> Self {
         let mut builder = Builder::new();
         let variables = Variables::new(problem, figure, &mut builder);
-        rows::add(problem, &variables, &mut builder);
+        rows::add(problem, &variables, figure, aim, &mut builder);
         let objective = objective::add(problem, &variables, aim, &mut builder);
         Model { builder, variables, objective }
     }

@@ -49,18 +49,23 @@ fn lateness(problem: &Problem, variables: &Variables) -> Expression {
     sum
 }
 
-/// price = Σ_{m,t} litre_price_m · (litres_{m,t} + washout_m · open_{m,t}) + Σ_{k,t} panel_price_k · pour_{k,t} + Σ_κ dearest_κ · off_κ
-/// [minor units], where off_κ ≥ ordered_κ − stock_κ − lots_κ − Σ pour are the panels put off.
+/// price = Σ_{m,t} (litre_price_m · (litres_{m,t} + washout_m · open_{m,t}) + washout_price_{m,t} · open_{m,t})
+///       + Σ_{k,t} (panel_price_k + keep_k · nights(ready_soonest_k(t))) · pour_{k,t} + what is there, kept to the last day
+///       − Σ_{c,κ} keep_κ · takes_{c,κ} · Σ_t (nights(t) − nights(t + 1)) · met_{c,t} + Σ_κ dearest_κ · off_κ   [minor units], where off_κ ≥ ordered_κ − stock_κ − lots_κ − Σ pour are the panels put off.
 fn price(problem: &Problem, variables: &Variables, to: &mut Builder) -> Expression {
     let mut sum = Expression::default();
     for (mix, days) in problem.mixes.iter().zip(&variables.mix) {
-        for mixing in days {
+        for (mixing, washout_price) in days.iter().zip(&mix.washout_price) {
             sum.add_mul(mix.litre_price, mixing.litres);
-            sum.add_mul(mix.litre_price * mix.washout_litres, mixing.open);
+            sum.add_mul(mix.litre_price * mix.washout_litres + washout_price, mixing.open);
         }
     }
     for day in 0..problem.len() {
-        sum += variables.sum_poured(day, |make| problem.panel_of(make).panel_price);
+        sum += variables.sum_poured(day, |make| problem.panel_of(make).panel_price + problem.keep_from_pour(make, day));
+    }
+    if problem.keeps() {
+        sum += problem.keep_from_start();
+        sum -= kept_no_longer(problem, variables);
     }
     for (ix, kind) in problem.kinds.iter().enumerate().filter(|(_, kind)| kind.ordered > 0) {
         let dearest = kind.makes.iter().map(|make| problem.make_price(*make)).fold(0.0, f64::max);
@@ -73,6 +78,21 @@ fn price(problem: &Problem, variables: &Variables, to: &mut Builder) -> Expressi
         }
         to.row("supply", have.geq(missing as f64));
         sum.add_mul(dearest, off);
+    }
+    sum
+}
+
+/// Nights that panels are not kept for, because they are given: a claim met from a day on spares all nights after it.
+fn kept_no_longer(problem: &Problem, variables: &Variables) -> Expression {
+    let mut sum = Expression::default();
+    for (claim, days) in &variables.met {
+        let keep =
+            |(kind, quantity): &(usize, i64)| *quantity as f64 * problem.panels[problem.kinds[*kind].panel].keep_price;
+        let of_night: f64 = claim.takes.iter().map(keep).sum();
+        for (at, met) in days.iter().enumerate() {
+            let day = claim.from + at;
+            sum.add_mul(of_night * (problem.nights_from(day) - problem.nights_from(day + 1)), *met);
+        }
     }
     sum
 }

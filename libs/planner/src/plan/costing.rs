@@ -1,6 +1,6 @@
 //! What is drawn and what it costs.
 
-use super::Schedule;
+use super::{Row, Schedule};
 use crate::problem::Problem;
 
 /// Material drawn by material and working day.
@@ -39,4 +39,34 @@ pub(crate) fn put_off_price(problem: &Problem, schedule: &Schedule) -> f64 {
         (kind.ordered - have).max(0) as f64 * dearest.unwrap_or(0.0)
     };
     problem.kinds.iter().zip(&have).map(price).sum()
+}
+
+/// Minor units of the washouts, beside what material they take.
+pub(crate) fn washout_price(problem: &Problem, schedule: &Schedule) -> f64 {
+    let of_day = |day: usize| {
+        let litres = schedule.litres(problem, day);
+        problem
+            .mixes
+            .iter()
+            .zip(litres)
+            .filter(|(_, litres)| *litres > 0.0)
+            .map(|(mix, _)| mix.washout_price[day])
+            .sum::<f64>()
+    };
+    let priced = problem.mixes.iter().any(|mix| mix.washout_price.iter().any(|price| *price > 0.0));
+    if priced { (0..problem.len()).map(of_day).sum() } else { 0.0 }
+}
+
+/// Minor units to keep panels: each from the day it could be ready, wherever it waits, until it is given and its order is due, or to the last
+/// day.
+pub(crate) fn keep_price(problem: &Problem, schedule: &Schedule, rows: &[Row]) -> f64 {
+    if !problem.keeps() {
+        return 0.0;
+    }
+    let poured = schedule.pours.iter().enumerate().flat_map(|(day, pours)| pours.iter().map(move |pour| (day, pour)));
+    let poured: f64 = poured.map(|(day, (make, panels))| *panels as f64 * problem.keep_from_pour(*make, day)).sum();
+    let given = |(order, kind, day, panels): &Row| {
+        *panels as f64 * problem.kept_no_longer(&problem.orders[*order], *kind, *day)
+    };
+    problem.keep_from_start() + poured - rows.iter().map(given).sum::<f64>()
 }

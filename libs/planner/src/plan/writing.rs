@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use workshop::documents::plan::{Batches, Delivery, Figures, LateFigure, Lift, Met, OrderResult, Plan, Pour, Strip};
 
-use super::{Schedule, drawn, hand_out, order_packs, panel_days_late, put_off_price};
+use super::{Schedule, drawn, hand_out, keep_price, order_packs, panel_days_late, put_off_price, washout_price};
 use crate::Short;
 use crate::problem::{DayIx, Problem};
 
@@ -20,10 +20,12 @@ pub(crate) fn write_plan(
     figure: LateFigure,
 ) -> Result<Plan, Short> {
     let day = |at: DayIx| problem.calendar.day(at);
-    let (deliveries, material_cost) = deliveries(problem, schedule)?;
+    let (deliveries, bought) = deliveries(problem, schedule)?;
     let rows = hand_out(problem, schedule.supply(problem), ready, figure);
     let (orders, order_days_late) = orders(problem, &rows);
     let panel_days_late = panel_days_late(problem, &rows);
+    let material_cost = bought + washout_price(problem, schedule) + keep_price(problem, schedule, &rows);
+    let material_cost = material_cost.round() as i64;
     let names = |make: usize| (problem.panel_of(make).id.clone(), problem.mix_of(make).id.clone());
     let mut plan = Plan { deliveries, orders, ..Plan::default() };
     for at in 0..problem.len() {
@@ -68,7 +70,7 @@ fn summed_by<T, K: Ord>(rows: &[T], split: impl Fn(&T) -> (K, i64)) -> BTreeMap<
     sums
 }
 
-fn deliveries(problem: &Problem, schedule: &Schedule) -> Result<(Vec<Delivery>, i64), Short> {
+fn deliveries(problem: &Problem, schedule: &Schedule) -> Result<(Vec<Delivery>, f64), Short> {
     let drawn = drawn(problem, schedule);
     let mut cost = put_off_price(problem, schedule);
     let mut rows = Vec::new();
@@ -84,7 +86,7 @@ fn deliveries(problem: &Problem, schedule: &Schedule) -> Result<(Vec<Delivery>, 
         rows.extend(orders.packs.iter().map(row));
     }
     rows.sort();
-    Ok((rows, cost.round() as i64))
+    Ok((rows, cost))
 }
 
 fn orders(problem: &Problem, rows: &[(usize, usize, DayIx, i64)]) -> (Vec<OrderResult>, f64) {

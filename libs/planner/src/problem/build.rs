@@ -69,6 +69,7 @@ pub(super) fn build(facts: &Facts) -> Problem {
         published: index.published(facts),
         steady_days: facts.policy.steady_days as usize,
         unmet_days: facts.policy.unmet_days,
+        nights: index.calendar.days().iter().map(|day| (facts.last_day - *day).num_days()).collect(),
         makes,
         calendar: index.calendar,
     };
@@ -148,6 +149,7 @@ impl Index<'_> {
             batch_minutes: m.batch_minutes,
             washout_litres: m.washout_litres,
             washout_minutes: m.washout_minutes,
+            washout_price: self.calendar.days().iter().map(|day| m.washout_price_on(*day)).collect(),
             lift_from: self.after(m.soak_days),
             ready_from: self.after(m.dry_days),
             soak_free: m.soak_days == 0,
@@ -188,6 +190,7 @@ impl Index<'_> {
             tanks,
             per_panel: self.quantities(&p.per_panel),
             panel_price: self.price(facts, &p.per_panel),
+            keep_price: p.keep_price,
         }
     }
 

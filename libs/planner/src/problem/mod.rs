@@ -52,6 +52,8 @@ pub struct Problem {
     pub published: Option<Vec<(Day, usize, usize, i64)>>,
     /// Working days within which changes count.
     pub steady_days: usize,
+    /// By working day: nights from it to the last day.
+    pub nights: Vec<i64>,
     /// Days added to the lateness of what is not ready by the last day.
     pub unmet_days: i64,
 }
@@ -115,6 +117,8 @@ pub struct Mix {
     pub washout_litres: f64,
     /// Minutes of the washout.
     pub washout_minutes: f64,
+    /// By working day: minor units of a washout beside its material.
+    pub washout_price: Vec<f64>,
     /// First day a panel stripped on a day may be lifted.
     pub lift_from: Vec<DayIx>,
     /// Day a panel lifted on a day is ready.
@@ -209,6 +213,8 @@ pub struct Panel {
     pub per_panel: Vec<(usize, f64)>,
     /// Minor units of that material.
     pub panel_price: f64,
+    /// Minor units to keep one for a night.
+    pub keep_price: f64,
 }
 
 /// A tank or rack.
@@ -314,6 +320,47 @@ impl Problem {
             Some(offset) => (offset - order.due).max(0),
             None => order.unmet_late,
         }
+    }
+
+    /// Whether keeping panels costs anything.
+    pub fn keeps(&self) -> bool {
+        self.panels.iter().any(|panel| panel.keep_price > 0.0)
+    }
+
+    /// Nights from a working day to the last day; none past the horizon.
+    pub fn nights_from(&self, day: DayIx) -> f64 {
+        self.nights.get(day).map_or(0.0, |nights| *nights as f64)
+    }
+
+    /// Minor units to keep a panel of a make poured on a day until the last day: from the day it could be ready, wherever it waits.
+    pub fn keep_from_pour(&self, make: MakeIx, day: DayIx) -> f64 {
+        self.panel_of(make).keep_price * self.nights_from(self.makes[make].ready_soonest[day])
+    }
+
+    /// Minor units to keep what is there on the first morning, ready or on the way, until the last day.
+    pub fn keep_from_start(&self) -> f64 {
+        let stock =
+            self.kinds.iter().map(|kind| kind.stock as f64 * self.panels[kind.panel].keep_price * self.nights_from(0));
+        let of_lot =
+            |lot: &Lot| lot.quantity as f64 * self.panel_of(lot.make).keep_price * self.nights_from(self.soonest(lot));
+        stock.chain(self.lots.iter().map(of_lot)).sum()
+    }
+
+    /// Day a lot is ready if it never waits.
+    pub fn soonest(&self, lot: &Lot) -> DayIx {
+        let mix = self.mix_of(lot.make);
+        let then = |from: &[DayIx], day: DayIx| from.get(day).copied().unwrap_or(self.len());
+        match lot.at {
+            At::Mould(day) => then(&mix.ready_from, then(&mix.lift_from, day)),
+            At::Tank(_, day) => then(&mix.ready_from, day),
+            At::Rack(_, day) => day,
+        }
+    }
+
+    /// Minor units that need not be paid to keep a panel of an order until the last day, because it was given on a day: it is gone
+    /// then, or when the order is due.
+    pub fn kept_no_longer(&self, order: &Order, kind: KindIx, given: DayIx) -> f64 {
+        self.panels[self.kinds[kind].panel].keep_price * self.nights_from(given.max(order.due_ix))
     }
 
     /// The panel of a make.

@@ -194,6 +194,10 @@ impl Look<'_> {
         self.amount(format!("{at}/batch_minutes"), m.batch_minutes);
         self.amount(format!("{at}/washout_litres"), m.washout_litres);
         self.amount(format!("{at}/washout_minutes"), m.washout_minutes);
+        self.amount(format!("{at}/washout_price"), m.washout_price);
+        for (day, price) in &m.washout_price_on {
+            self.amount(format!("{at}/washout_price_on/{day}"), *price);
+        }
         self.whole(format!("{at}/hold_days"), m.hold_days, 1);
         for (day, hold) in &m.hold_days_on {
             self.whole(format!("{at}/hold_days_on/{day}"), *hold, 1);
@@ -234,6 +238,7 @@ impl Look<'_> {
             self.named(format!("{at}/tanks/{n}"), "tank", id, facts.tanks.iter().any(|t| t.id == *id));
         }
         self.quantities(&format!("{at}/per_panel"), &p.per_panel);
+        self.amount(format!("{at}/keep_price"), p.keep_price);
         if let Some(rate) = p.pass_rate.filter(|rate| !(*rate > 0.0 && *rate <= 1.0)) {
             self.fault(format!("{at}/pass_rate"), format!("{rate} is no share; give more than 0 and at most 1"));
         }

@@ -23,8 +23,11 @@ pub(super) struct Kept {
 /// What a round of a chain is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Aim {
-    /// Fewer days late.
-    Lateness,
+    /// Fewer days late, until there are few enough.
+    Lateness {
+        /// No plan is less late than that, or hardly.
+        enough: f64,
+    },
     /// A lower price at no more lateness than that.
     Price(f64),
 }
@@ -60,7 +63,7 @@ impl<'p> Chain<'p> {
         }
         let late = giver.by_keys(&walker, &statics.ready, &diary, 0..problem.kinds.len());
         walker.accept();
-        let price = materials(problem, &walker);
+        let price = price(problem, &walker, late);
         let best = Kept { diary: Arc::new(diary.clone()), late, price };
         let hand = Hand::new(problem, lines, Rng::new(seed));
         Some(Chain { problem, statics, figure, walker, giver, hand, diary, late, price, best, evaluations: 0 })
@@ -91,26 +94,28 @@ impl<'p> Chain<'p> {
         leading(self.figure, late)
     }
 
-    /// Anneals from one heat to another, both as shares of the value, while `over` says a share below 1; shows `tell` the best so
-    /// far now and then.
+    /// Anneals from one heat to another, shares of the lateness or of what a panel costs, while `over` says a share below 1; shows `tell` the best so
+    /// far now and then. Says whether there is nothing left to gain.
     pub fn anneal(
         &mut self,
         aim: Aim,
         heats: (f64, f64),
         mut over: impl FnMut(u64) -> f64,
         mut tell: impl FnMut(&Kept),
-    ) {
+    ) -> bool {
         let base = match aim {
-            Aim::Lateness => self.value(self.late).max(1.0),
-            Aim::Price(_) => self.price.max(1.0),
+            Aim::Lateness { .. } => self.value(self.late).max(1.0),
+            Aim::Price(_) => self.price.max(1.0) / self.ordered(),
         };
+        self.hand.thrifty = matches!(aim, Aim::Price(_));
         let begun = self.evaluations;
         let mut heat = heats.0 * base;
         loop {
             if (self.evaluations - begun).is_multiple_of(16) {
                 let over = over(self.evaluations - begun);
-                if over >= 1.0 {
-                    return;
+                let enough = matches!(aim, Aim::Lateness { enough } if self.leading(self.best.late) <= enough);
+                if over >= 1.0 || enough {
+                    return enough;
                 }
                 heat = base * heats.0 * (heats.1 / heats.0).powf(over.max(0.0));
                 tell(&self.best);
@@ -120,6 +125,11 @@ impl<'p> Chain<'p> {
                 self.hand.undo(&mut self.diary);
             }
         }
+    }
+
+    /// Panels ordered, 1 at the least.
+    fn ordered(&self) -> f64 {
+        self.problem.kinds.iter().map(|kind| kind.ordered).sum::<i64>().max(1) as f64
     }
 
     /// Walks a change and says whether it was kept.
@@ -152,11 +162,11 @@ impl<'p> Chain<'p> {
 
     fn is_kept(&mut self, aim: Aim, heat: f64, late: Late) -> bool {
         let (worse, price) = match aim {
-            Aim::Lateness => (self.value(late) - self.value(self.late), None),
+            Aim::Lateness { .. } => (self.value(late) - self.value(self.late), None),
             // A hard cap: punished lateness would be traded for money.
             Aim::Price(most) if self.leading(late) > most => return false,
             Aim::Price(_) => {
-                let price = materials(self.problem, &self.walker);
+                let price = price(self.problem, &self.walker, late);
                 (price - self.price, Some(price))
             }
         };
@@ -166,7 +176,7 @@ impl<'p> Chain<'p> {
         self.late = late;
         let may_lead = self.leading(late) <= self.leading(self.best.late);
         if may_lead || price.is_some() {
-            let price = price.unwrap_or_else(|| materials(self.problem, &self.walker));
+            let price = price.unwrap_or_else(|| self::price(self.problem, &self.walker, late));
             self.price = price;
             if (self.leading(late), price) < (self.leading(self.best.late), self.best.price) {
                 self.best = Kept { diary: Arc::new(self.diary.clone()), late, price };
@@ -194,8 +204,8 @@ pub(super) fn leading(figure: LateFigure, late: Late) -> f64 {
     }
 }
 
-/// Materials drawn and put off in the days walked last, minor units; deliveries left out.
-fn materials(problem: &Problem, walker: &Walker) -> f64 {
+/// Materials drawn and put off in the days walked last, washouts and what it costs to keep panels, minor units; deliveries left out.
+fn price(problem: &Problem, walker: &Walker, late: Late) -> f64 {
     let poured: f64 = (0..problem.len()).map(|day| walker.day(day).price).sum();
-    poured + walker.put_off()
+    poured + walker.put_off() - late.kept_no_longer
 }

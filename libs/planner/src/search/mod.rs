@@ -13,11 +13,12 @@ mod tests;
 mod value;
 mod walk;
 
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 use std::sync::mpsc;
 
 use workshop::documents::plan::LateFigure;
 
-use crate::plan::{Schedule, Served, serve};
+use crate::plan::{Schedule, Served, hand_out, serve, whole_by};
 use crate::problem::{DayIx, Problem};
 use crate::run::Stopwatch;
 
@@ -25,12 +26,13 @@ use chain::{Aim, Chain, Kept, leading};
 use diary::{Diary, Lines};
 use statics::{Statics, covered};
 
-/// Rounds for lateness, and for the price after them.
-const LATE_ROUNDS: usize = 4;
-const PRICE_ROUNDS: usize = 1;
-const ROUNDS: usize = LATE_ROUNDS + PRICE_ROUNDS;
-/// First and last heat of a round, as shares of what is looked at.
+/// Rounds for lateness, and for the price after them; the share of the whole that is the price's.
+const LATE_ROUNDS: usize = 12;
+const PRICE_ROUNDS: usize = 3;
+const PRICE_SHARE: f64 = 0.25;
+/// First and last heat of a round for lateness, as shares of it, and of one for the price, as shares of what a panel costs.
 const HEATS: (f64, f64) = (0.002, 0.000_04);
+const PRICE_HEATS: (f64, f64) = (0.6, 0.01);
 
 /// Share of the time between two better schedules of one chain that are handed out while it is at work.
 const TOLD_EVERY: f64 = 0.02;
@@ -51,6 +53,8 @@ pub struct Budget {
     pub seed: u64,
     /// The lateness that leads.
     pub figure: LateFigure,
+    /// No plan is less late: what is left once that is reached goes to the price.
+    pub bound: f64,
 }
 
 /// A schedule and the day each order is whole in it.
@@ -123,7 +127,7 @@ fn search_on(
         Chain::new(problem, &statics, &lines, budget.figure, diary, 0).map(|chain| chain.best)
     };
     let starts = [taken(false), taken(true)].into_iter().flatten();
-    let start = starts.min_by(|a, b| leading(budget.figure, a.late).total_cmp(&leading(budget.figure, b.late)))?;
+    let start = starts.reduce(|a, b| better(budget.figure, a, &b))?;
     let diary = &*start.diary;
     let begin = |thread: usize| {
         let seed = budget.seed.wrapping_mul(1_000_003).wrapping_add(thread as u64);
@@ -135,20 +139,45 @@ fn search_on(
     let mut teller = begin(0)?;
     // With many orders a move is a smaller share of the whole, and there is no time to make good what heat spoils.
     let gentle = (GENTLE_ABOVE / problem.orders.len() as f64).min(1.0);
-    for round in 0..ROUNDS {
+    let enough = |best: &Kept| leading(budget.figure, best.late) <= budget.bound + 1e-6;
+    let mut told_of_price = false;
+    for round in 0..LATE_ROUNDS + PRICE_ROUNDS {
+        let for_price = round >= LATE_ROUNDS;
+        if !for_price && enough(&best) {
+            continue;
+        }
+        if for_price && !told_of_price {
+            found(News::NowThePrice);
+            told_of_price = true;
+        }
         // Reheated less from round to round.
-        let first = gentle * HEATS.0 / (1 + round.min(LATE_ROUNDS)) as f64;
-        let aim = if round < LATE_ROUNDS { Aim::Lateness } else { Aim::Price(chains[0].leading(best.late)) };
+        let heats = match for_price {
+            true => (PRICE_HEATS.0 / (1 + round - LATE_ROUNDS) as f64, PRICE_HEATS.1),
+            false => (gentle * HEATS.0 / (1 + round) as f64, gentle * HEATS.1),
+        };
+        if round > 0 {
+            teller.go_to(&best);
+            let again = taken_again(problem, &lines, &teller, &best.diary);
+            let again = Chain::new(problem, &statics, &lines, budget.figure, again, 0).map(|chain| chain.best);
+            let late = |kept: &Kept| leading(budget.figure, kept.late);
+            best = again.filter(|again| late(again) <= late(&best)).unwrap_or(best);
+        }
+        let aim = match for_price {
+            true => Aim::Price(leading(budget.figure, best.late)),
+            false => Aim::Lateness { enough: budget.bound + 1e-6 },
+        };
+        let slice = Slice::of(budget, round, chains[0].evaluations, stopwatch);
+        let reached = AtomicBool::new(false);
         let (send, better_ones) = mpsc::channel();
         std::thread::scope(|scope| {
             for chain in &mut chains {
-                let (best, send) = (&best, send.clone());
+                let (best, send, slice, reached) = (&best, send.clone(), &slice, &reached);
                 scope.spawn(move || {
-                    if round > 0 {
-                        chain.go_to(best);
+                    chain.go_to(best);
+                    let over = |done| if reached.load(Relaxed) { 1.0 } else { slice.over(done, stopwatch) };
+                    if chain.anneal(aim, heats, over, messenger(budget, best, stopwatch, send)) {
+                        reached.store(true, Relaxed);
                     }
-                    let over = |done| over(budget, round, done, stopwatch);
-                    chain.anneal(aim, (first, gentle * HEATS.1), over, messenger(budget, best, stopwatch, send));
                 });
             }
             drop(send);
@@ -164,11 +193,17 @@ fn search_on(
         best = chains.iter().map(|chain| &chain.best).fold(best, |best, other| better(budget.figure, best, other));
         teller.go_to(&best);
         found(News::Better(written(problem, &teller)));
-        if round + 1 == LATE_ROUNDS {
-            found(News::NowThePrice);
-        }
     }
     Some(())
+}
+
+/// A diary that comes to the same schedule, with what it pours fixed and keys by the days on which orders are whole when they are
+/// served once more: no order is later by them, and most changes to it make a difference to a few days only.
+fn taken_again(problem: &Problem, lines: &Lines, chain: &Chain, before: &Diary) -> Diary {
+    let Searched { schedule, ready } = written(problem, chain);
+    let mut diary = Diary::take_over(problem, lines, &schedule, &ready, &covered(problem), true);
+    diary.pages.iter_mut().zip(&before.pages).for_each(|(page, before)| page.kept = before.kept);
+    diary
 }
 
 /// What a chain calls now and then while it is at work: sends its best where it is better and some time has passed.
@@ -197,17 +232,35 @@ fn better(figure: LateFigure, best: Kept, other: &Kept) -> Kept {
     if rank(figure, other) < rank(figure, &best) { other.clone() } else { best }
 }
 
-/// Share of a round that is over, by the clock or by count, whichever is further.
-fn over(budget: &Budget, round: usize, done: u64, stopwatch: Stopwatch) -> f64 {
-    let by_clock = budget.seconds.map_or(0.0, |(start, length)| {
-        let each = length / ROUNDS as f64;
-        (stopwatch() - start - each * round as f64) / each.max(1e-9)
-    });
-    let by_count = budget.evaluations.map_or(0.0, |all| {
-        let each = all as f64 / (ROUNDS * budget.threads.max(1)) as f64;
-        done as f64 / each.max(1.0)
-    });
-    by_clock.max(by_count)
+/// How long a round is: what is left for its aim, in equal parts.
+struct Slice {
+    seconds: Option<(f64, f64)>,
+    evaluations: Option<f64>,
+}
+
+impl Slice {
+    fn of(budget: &Budget, round: usize, done: u64, stopwatch: Stopwatch) -> Self {
+        let (share, rounds) = match round < LATE_ROUNDS {
+            true => (1.0 - PRICE_SHARE, LATE_ROUNDS - round),
+            false => (1.0, LATE_ROUNDS + PRICE_ROUNDS - round),
+        };
+        let seconds = budget.seconds.map(|(start, length)| {
+            let now = stopwatch();
+            (now, (start + share * length - now) / rounds as f64)
+        });
+        let evaluations = budget.evaluations.map(|all| {
+            let each = share * all as f64 / budget.threads.max(1) as f64;
+            (each - done as f64) / rounds as f64
+        });
+        Slice { seconds, evaluations }
+    }
+
+    /// The share that is over, by the clock or by count, whichever is further.
+    fn over(&self, done: u64, stopwatch: Stopwatch) -> f64 {
+        let by_clock = self.seconds.map_or(0.0, |(start, length)| (stopwatch() - start) / length.max(1e-9));
+        let by_count = self.evaluations.map_or(0.0, |all| done as f64 / all.max(1.0));
+        by_clock.max(by_count)
+    }
 }
 
 /// The schedule of a chain, orders served once more with panels kept back for them as late as does no harm.
@@ -217,6 +270,19 @@ fn written(problem: &Problem, chain: &Chain) -> Searched {
     turns.sort_by_key(|order| (chain.whole()[*order], problem.orders[*order].due, *order));
     let mut served = Served::default();
     serve(problem, &turns, &mut schedule.supply(problem), &mut served);
-    let ready = served.ready;
+    let mut ready = served.ready;
+    // Once all are served, some of what was kept back for one is free for another after all.
+    let late = |ready: &[DayIx]| -> f64 {
+        problem.orders.iter().zip(ready).map(|(order, day)| order.weight * problem.days_late(order, *day) as f64).sum()
+    };
+    for _ in 0..4 {
+        let rows = hand_out(problem, schedule.supply(problem), &ready, LateFigure::OrderDaysLate);
+        let mut sooner = whole_by(problem, &rows);
+        sooner.iter_mut().zip(&problem.orders).for_each(|(day, order)| *day = (*day).max(order.due_ix));
+        if late(&sooner) >= late(&ready) {
+            break;
+        }
+        ready = sooner;
+    }
     Searched { schedule, ready }
 }

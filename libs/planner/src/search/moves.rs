@@ -2,7 +2,7 @@
 
 use super::diary::{ANY, Diary, Entry, Lines, Page};
 use super::rng::Rng;
-use super::walk::Walker;
+use super::walk::{Step, Walker};
 use crate::problem::{DayIx, KindIx, MakeIx, Problem};
 
 /// What a change touches, and so where it may make a difference.
@@ -51,20 +51,27 @@ pub(super) struct Hand<'p> {
     undo: Undo,
     /// Share of moves that change what a day pours by a few panels: they find the last in a small workshop and are lost in a large one.
     fine: f64,
+    /// Whether it is the price that counts: then half of the moves are for it.
+    pub thrifty: bool,
     /// What the last change touched.
     pub touched: Touched,
 }
 
 impl<'p> Hand<'p> {
     pub fn new(problem: &'p Problem, lines: &'p Lines, rng: Rng) -> Self {
-        let fine = 0.1 * (10.0 / problem.orders.len().max(1) as f64).min(1.0);
-        Hand { problem, lines, rng, fine, undo: Undo::default(), touched: Touched::default() }
+        // Where keeping costs, how much is poured at a time is what it is all about.
+        let fine = if problem.keeps() { 0.3 } else { 0.1 * (10.0 / problem.orders.len().max(1) as f64).min(1.0) };
+        Hand { problem, lines, rng, fine, thrifty: false, undo: Undo::default(), touched: Touched::default() }
     }
 
     /// Changes the diary a little; false where it came to no change.
     pub fn change(&mut self, diary: &mut Diary, walker: &Walker) -> bool {
         self.undo.clear();
         self.touched.clear();
+        if self.thrifty && self.rng.share() < 0.5 {
+            self.save(diary, walker);
+            return self.changed();
+        }
         let share = self.rng.share();
         match share {
             s if s < self.fine => self.tinker(diary, walker),
@@ -81,6 +88,10 @@ impl<'p> Hand<'p> {
             s if s < 0.97 => self.release(diary),
             _ => self.redraw(diary, walker),
         }
+        self.changed()
+    }
+
+    fn changed(&self) -> bool {
         !self.undo.pages.is_empty() || !self.undo.keys.is_empty()
     }
 
@@ -300,6 +311,63 @@ impl<'p> Hand<'p> {
         }
     }
 
+    /// Fixes what a day pours, but for panels poured from another mix of their finish, or on another day on which their mix is poured
+    /// anyway, or all of a mix on another day.
+    fn save(&mut self, diary: &mut Diary, walker: &Walker) {
+        let problem = self.problem;
+        let found = (0..8).map(|_| self.any_day()).find(|day| !walker.days[*day].pours.is_empty());
+        let Some(day) = found else { return };
+        let pours = &walker.days[day].pours;
+        let step = pours[self.rng.below(pours.len())];
+        let (kind, mix) = (problem.makes[step.make].kind, problem.makes[step.make].mix);
+        match self.rng.below(4) {
+            0 => {
+                let makes = &problem.kinds[kind].makes;
+                let few = if self.rng.below(2) == 0 {
+                    step.quantity
+                } else {
+                    1 + self.rng.below(step.quantity.max(1) as usize) as i64
+                };
+                let other = if makes.is_empty() { step.make } else { makes[self.rng.below(makes.len())] };
+                if other != step.make {
+                    self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
+                }
+            }
+            1 => {
+                let other = self.day_with(walker, day, mix);
+                let of_mix = pours.iter().filter(|step| problem.makes[step.make].mix == mix);
+                let all: Vec<(MakeIx, i64)> = of_mix.map(|step| (step.make, step.quantity)).collect();
+                let none: Vec<(MakeIx, i64)> = all.iter().map(|(make, quantity)| (*make, -quantity)).collect();
+                if other != day {
+                    self.fix(diary, walker, day, &none);
+                    self.fix(diary, walker, other, &all);
+                }
+            }
+            2 => {
+                let few = match self.rng.below(3) {
+                    0 => step.quantity,
+                    1 => self.for_last_line(diary, walker, day, step),
+                    _ => 1 + self.rng.below(3) as i64,
+                };
+                let other = self.day_with(walker, day, mix);
+                if other != day {
+                    self.fix(diary, walker, day, &[(step.make, -few)]);
+                    self.fix(diary, walker, other, &[(step.make, few)]);
+                }
+            }
+            _ => self.tinker(diary, walker),
+        }
+    }
+
+    /// A near day on which a mix is poured, if a few looks find one; else any near day.
+    fn day_with(&mut self, walker: &Walker, day: DayIx, mix: usize) -> DayIx {
+        let makes = &self.problem.makes;
+        let poured =
+            |other: &DayIx| *other != day && walker.days[*other].pours.iter().any(|step| makes[step.make].mix == mix);
+        let near = (0..6).map(|_| self.near(day, 10)).find(poured);
+        near.unwrap_or_else(|| self.near(day, 6))
+    }
+
     /// Fixes what a day pours, but for a few panels more or less of a make, or others instead, or moved to a near day.
     fn tinker(&mut self, diary: &mut Diary, walker: &Walker) {
         let found = (0..8).map(|_| self.any_day()).find(|day| !walker.days[*day].pours.is_empty());
@@ -308,6 +376,7 @@ impl<'p> Hand<'p> {
         let step = pours[self.rng.below(pours.len())];
         let few = match self.rng.below(4) {
             0 => step.quantity,
+            1 if self.problem.keeps() => self.for_last_line(diary, walker, day, step),
             _ => 1 + self.rng.below(3) as i64,
         };
         match self.rng.below(4) {
@@ -319,10 +388,7 @@ impl<'p> Hand<'p> {
                     0 => self.rng.below(self.problem.makes.len()),
                     _ => makes[self.rng.below(makes.len())],
                 };
-                // Of some makes there are only panels from earlier days: they are not poured any more.
-                if self.problem.makes[other].suits {
-                    self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
-                }
+                self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
             }
             _ => {
                 let other = self.near(day, 6);
@@ -332,6 +398,14 @@ impl<'p> Hand<'p> {
                 }
             }
         }
+    }
+
+    /// Panels poured in a step for the last line that it is for.
+    fn for_last_line(&self, diary: &Diary, walker: &Walker, day: DayIx, step: Step) -> i64 {
+        let kind = self.problem.makes[step.make].kind;
+        let (turn, covered) = (&diary.turns[kind], walker.covered_by(day, kind));
+        let before = turn.place(covered - 1).checked_sub(1).map_or(0, |place| turn.upto[place]);
+        (covered - before).clamp(1, step.quantity.max(1))
     }
 
     /// Fixes what a day pours, with so many panels more.

@@ -261,6 +261,7 @@ fn pins_of(problem: &Problem, only_pins: &Schedule, day: DayIx) -> Pinned {
             pinned.batches += batching.count;
             pinned.mixed.push((mix, litres, batching.count));
             pinned.price += problem.mixes[mix].litre_price * (batching.litres() + problem.mixes[mix].washout_litres);
+            pinned.price += problem.mixes[mix].washout_price[day];
         }
     }
     pinned

@@ -15,6 +15,8 @@ pub(super) struct Late {
     pub orders: f64,
     /// Σ weight × panels × days late.
     pub panels: f64,
+    /// Minor units that need not be paid to keep panels until the last day, because they were given before.
+    pub kept_no_longer: f64,
 }
 
 /// Works the lateness out, and keeps what it needs from one time to the next.
@@ -32,8 +34,8 @@ pub(super) struct Giver<'p> {
     /// By order: day it is whole, and how late that is.
     pub whole: Vec<DayIx>,
     late: Vec<f64>,
-    /// By kind: Σ weight × panels × days late.
-    panels: Vec<f64>,
+    /// By kind: Σ weight × panels × days late, and minor units that need not be paid to keep panels.
+    panels: Vec<(f64, f64)>,
     /// Whether nothing was given out yet.
     empty: bool,
     /// Orders of which a line comes on another day.
@@ -46,7 +48,7 @@ pub(super) struct Giver<'p> {
 struct Before {
     on: Vec<(usize, DayIx)>,
     whole: Vec<(usize, DayIx, f64)>,
-    panels: Vec<(KindIx, f64)>,
+    panels: Vec<(KindIx, (f64, f64))>,
 }
 
 impl<'p> Giver<'p> {
@@ -61,7 +63,7 @@ impl<'p> Giver<'p> {
             on: vec![0; lines.all.len()],
             whole: problem.orders.iter().map(|order| order.due_ix).collect(),
             late: problem.orders.iter().map(|order| late(problem, order, order.due_ix)).collect(),
-            panels: vec![0.0; problem.kinds.len()],
+            panels: vec![(0.0, 0.0); problem.kinds.len()],
             empty: true,
             moved: Vec::new(),
             before: Before::default(),
@@ -104,14 +106,16 @@ impl<'p> Giver<'p> {
         }
         self.empty = false;
         self.settle();
-        Late { orders: self.late.iter().sum(), panels: self.panels.iter().sum() }
+        let sum = |of: fn(&(f64, f64)) -> f64| self.panels.iter().map(of).sum();
+        Late { orders: self.late.iter().sum(), panels: sum(|of| of.0), kept_no_longer: sum(|of| of.1) }
     }
 
     fn give(&mut self, kind: KindIx, diary: &Diary) {
         let (problem, days, turn) = (self.problem, self.problem.len(), &diary.turns[kind]);
         let come = &self.trial[kind * days..(kind + 1) * days];
         let (mut day, mut there) = (0, come.first().copied().unwrap_or(0));
-        let mut panels = 0.0;
+        let keeps = problem.panels[problem.kinds[kind].panel].keep_price > 0.0;
+        let (mut panels, mut kept_no_longer) = (0.0, 0.0);
         for (line, upto) in turn.lines.iter().zip(&turn.upto) {
             while there < *upto && day + 1 < days {
                 day += 1;
@@ -119,7 +123,11 @@ impl<'p> Giver<'p> {
             }
             let (line, on) = (*line as usize, if there < *upto { days } else { day });
             let of = self.lines.all[line];
-            panels += of.quantity as f64 * late(problem, &problem.orders[of.order], on);
+            let order = &problem.orders[of.order];
+            panels += of.quantity as f64 * late(problem, order, on);
+            if keeps {
+                kept_no_longer += of.quantity as f64 * problem.kept_no_longer(order, kind, on);
+            }
             if self.on[line] != on {
                 self.before.on.push((line, self.on[line]));
                 self.on[line] = on;
@@ -127,7 +135,8 @@ impl<'p> Giver<'p> {
             }
         }
         self.before.panels.push((kind, self.panels[kind]));
-        self.panels[kind] = self.shelf.as_ref().map_or(panels, |shelf| shelf.late(problem, kind, come));
+        let panels = self.shelf.as_ref().map_or(panels, |shelf| shelf.late(problem, kind, come));
+        self.panels[kind] = (panels, kept_no_longer);
     }
 
     /// Works out anew when the orders are whole of which a line comes on another day.

@@ -21,6 +21,8 @@ pub fn bare() -> Facts {
         batch_minutes: 10.0,
         washout_litres: 1.0,
         washout_minutes: 15.0,
+        washout_price: 0.0,
+        washout_price_on: BTreeMap::new(),
         hold_days: 2,
         hold_days_on: BTreeMap::new(),
         soak_days: 14,
@@ -40,6 +42,7 @@ pub fn bare() -> Facts {
         tanks: None,
         per_panel: BTreeMap::new(),
         pass_rate: None,
+        keep_price: 0.0,
     };
     let material = Material {
         id: "cement".into(),

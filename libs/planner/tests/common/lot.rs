@@ -138,6 +138,8 @@ fn mix(l: &mut Lots, n: i64, materials: &[Material], days: &[Day], tanks: usize,
         batch_minutes: l.from(0, 12) as f64,
         washout_litres: l.from(0, 3) as f64,
         washout_minutes: l.from(0, 30) as f64,
+        washout_price: 0.0,
+        washout_price_on: BTreeMap::new(),
         hold_days: l.from(1, 4),
         hold_days_on: (0..few).map(|_| (*l.one_of(days), l.from(1, 6))).collect(),
         soak_days: if tanks == 0 || l.once_in(4) { 0 } else { l.from(1, 6) },
@@ -177,6 +179,7 @@ fn panel(l: &mut Lots, n: i64, groups: &[MouldGroup], mixes: &[Mix], tanks: &[Ro
         tanks: l.once_in(2).then_some(fits),
         per_panel: if l.once_in(2) { BTreeMap::from([(materials[0].id.clone(), 20.0)]) } else { BTreeMap::new() },
         pass_rate: None,
+        keep_price: 0.0,
     }
 }
 

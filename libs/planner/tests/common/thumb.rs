@@ -86,6 +86,8 @@ fn mix(l: &mut Lots, n: i64, days: &[Day], tanks: bool, racks: bool) -> Mix {
         batch_minutes: l.from(0, 10) as f64,
         washout_litres: l.from(0, 2) as f64,
         washout_minutes: l.from(0, 12) as f64,
+        washout_price: 0.0,
+        washout_price_on: BTreeMap::new(),
         hold_days: l.from(1, 2),
         hold_days_on: if l.once_in(3) { BTreeMap::from([(*l.one_of(days), l.from(1, 3))]) } else { BTreeMap::new() },
         soak_days: if tanks { l.from(0, 2) } else { 0 },
@@ -120,6 +122,7 @@ fn panel(l: &mut Lots, n: i64, groups: &[MouldGroup], mixes: &[Mix], tanks: &[Ro
         tanks: if l.once_in(3) { Some(fits) } else { None },
         per_panel: if l.once_in(3) { BTreeMap::from([("cement".to_owned(), 2.0)]) } else { BTreeMap::new() },
         pass_rate: None,
+        keep_price: 0.0,
     }
 }
 

@@ -125,6 +125,10 @@ pub struct Mix {
     pub washout_litres: f64,
     /// Labour of the washout.
     pub washout_minutes: f64,
+    /// Minor units a washout costs beside the material it takes, 0 or more.
+    pub washout_price: f64,
+    /// Other prices of a washout, by the day.
+    pub washout_price_on: BTreeMap<Day, f64>,
     /// Calendar days in the mould, 1 or more.
     pub hold_days: i64,
     /// Other holds, by the day poured.
@@ -141,6 +145,11 @@ impl Mix {
     /// Days in the mould when poured on `day`: 1 or more.
     pub fn hold_when_poured_on(&self, day: Day) -> i64 {
         self.hold_days_on.get(&day).copied().unwrap_or(self.hold_days).max(1)
+    }
+
+    /// Minor units a washout on `day` costs beside the material it takes.
+    pub fn washout_price_on(&self, day: Day) -> f64 {
+        self.washout_price_on.get(&day).copied().unwrap_or(self.washout_price)
     }
 }
 
@@ -203,6 +212,9 @@ pub struct Panel {
     pub per_panel: BTreeMap<String, f64>,
     /// Share of panels that come out good; no rule uses it.
     pub pass_rate: Option<f64>,
+    /// Minor units to keep one that is ready for a night, 0 or more: until it is given and its order is due, or, if it is given to
+    /// nobody, until the last day.
+    pub keep_price: f64,
 }
 
 /// A tank or a rack.

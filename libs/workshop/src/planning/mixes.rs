@@ -74,6 +74,9 @@ fn one(
         batch_minutes: revision.batch_minutes.get() as f64,
         washout_litres: litres(revision.washout),
         washout_minutes: revision.washout_minutes.get() as f64,
+        // A workshop keeps no price of them: its hours are paid anyway.
+        washout_price: 0.0,
+        washout_price_on: BTreeMap::new(),
         hold_days: hold.usual,
         hold_days_on: hold.on.iter().filter(|(d, n)| **n != hold.usual && told(**d)).map(|(d, n)| (*d, *n)).collect(),
         soak_days: revision.soak_days,

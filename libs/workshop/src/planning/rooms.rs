@@ -46,6 +46,7 @@ pub(super) fn panels(snapshot: &Snapshot) -> Vec<facts::Panel> {
             tanks: (!panel.tanks.is_empty()).then(|| panel.tanks.iter().map(ToString::to_string).collect()),
             per_panel: drawn.map(|p| (p.material.to_string(), p.amount.get() as f64)).collect(),
             pass_rate: panel.pass_rate,
+            keep_price: 0.0,
         }
     };
     let mut table: Vec<facts::Panel> = snapshot.panels.iter().map(one).collect();

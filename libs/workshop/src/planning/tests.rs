@@ -349,6 +349,8 @@ fn every_number_of_a_revision_is_told() {
         batch_minutes: 20.0,
         washout_litres: 1.5,
         washout_minutes: 15.0,
+        washout_price: 0.0,
+        washout_price_on: BTreeMap::new(),
         hold_days: 2,
         // The Saturday and the day that is as usual need not be told.
         hold_days_on: BTreeMap::from([(day("2026-05-06"), 5)]),
@@ -429,6 +431,7 @@ fn a_panel_is_told_with_its_litres_room_minutes_and_materials() {
         tanks: None,
         per_panel: BTreeMap::from([("mesh".into(), 240_000.0), ("oil".into(), 15.0)]),
         pass_rate: Some(0.95),
+        keep_price: 0.0,
     };
     assert_eq!(facts(&snapshot()).panels, [expected]);
 }

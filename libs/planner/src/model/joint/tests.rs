@@ -30,7 +30,7 @@ fn drawn(few: u64) -> u64 {
 /// The bounds of each order alone and of all together.
 fn bounds(facts: &Facts, figure: LateFigure) -> (f64, f64) {
     let problem = validate(facts).unwrap();
-    let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure };
+    let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure, least_late: false };
     (each_alone(&problem, figure), joint_bound(&problem, &limits).unwrap())
 }
 

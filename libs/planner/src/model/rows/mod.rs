@@ -8,16 +8,19 @@ mod moulds;
 mod openings;
 mod orders;
 mod racks;
+mod shares;
 mod soaking;
 mod supply;
 mod tanks;
 mod waiting;
 
-use super::{Builder, Variables};
+use workshop::documents::plan::LateFigure;
+
+use super::{Aim, Builder, Variables};
 use crate::problem::Problem;
 
 /// Adds every family.
-pub(super) fn add(problem: &Problem, variables: &Variables, to: &mut Builder) {
+pub(super) fn add(problem: &Problem, variables: &Variables, figure: LateFigure, aim: Aim, to: &mut Builder) {
     waiting::add(problem, variables, to);
     soaking::add(problem, variables, to);
     moulds::add(problem, variables, to);
@@ -30,11 +33,14 @@ pub(super) fn add(problem: &Problem, variables: &Variables, to: &mut Builder) {
     materials::add(problem, variables, to);
     supply::add(problem, variables, to);
     orders::add(problem, variables, to);
+    if let Aim::Price { late } = aim {
+        shares::add(problem, variables, figure, late, to);
+    }
 }
 
 /// Each family and the text of its file.
 #[cfg(test)]
-pub(super) const FILES: [(&str, &str); 12] = [
+pub(super) const FILES: [(&str, &str); 13] = [
     ("waiting", include_str!("waiting.rs")),
     ("soaking", include_str!("soaking.rs")),
     ("moulds", include_str!("moulds.rs")),
@@ -47,4 +53,5 @@ pub(super) const FILES: [(&str, &str); 12] = [
     ("materials", include_str!("materials.rs")),
     ("supply", include_str!("supply.rs")),
     ("orders", include_str!("orders.rs")),
+    ("shares", include_str!("shares.rs")),
 ];

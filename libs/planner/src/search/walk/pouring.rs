@@ -12,6 +12,7 @@ impl Walker<'_> {
         self.poured[group] += quantity;
         self.now.in_moulds[group] += quantity;
         self.now.covered[m.kind] += quantity;
+        self.trial[day].price += quantity as f64 * self.problem.keep_from_pour(make, day);
         let pours = &mut self.trial[day].pours;
         // A place from an earlier day holds another make, or happens to be right.
         match pours.get_mut(self.slots[make]).filter(|step| step.make == make) {
@@ -201,7 +202,8 @@ impl Walker<'_> {
         let pinned = |mix: usize| self.statics.pins[day].mixed.iter().find(|pin| pin.0 == mix).map_or(0.0, |pin| pin.1);
         let price = |(mix, mixed): (usize, &Mixed)| {
             let beyond = self.litres_drawn(mix, mixed.litres) - self.litres_drawn(mix, pinned(mix));
-            self.problem.mixes[mix].litre_price * beyond
+            let washed_out = if pinned(mix) > 0.0 { 0.0 } else { self.problem.mixes[mix].washout_price[day] };
+            self.problem.mixes[mix].litre_price * beyond + washed_out
         };
         self.mixed.iter().enumerate().filter(|(_, mixed)| mixed.batches > 0).map(price).sum()
     }

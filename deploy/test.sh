@@ -11,8 +11,16 @@ for word in "$@"; do
 done
 
 need_to_build
-need_packages postgresql chromium chromium-driver fonts-dejavu-core python3 python3-venv
+need_packages postgresql chromium chromium-driver fonts-dejavu-core poppler-utils npm python3 python3-venv
 export MOULDBOARD_TEST_BROWSER=chromedriver
+
+# The rules of accessibility as a program, kept under the build folder; without it that test says that it did not run.
+axe=$(realpath -m "${CARGO_TARGET_DIR:-target}/axe")
+if [ ! -f "$axe/package/axe.min.js" ]; then
+  mkdir -p "$axe"
+  (cd "$axe" && npm pack --silent axe-core@4.11.1 >/dev/null && tar xzf axe-core-4.11.1.tgz package/axe.min.js) || rm -rf "$axe"
+fi
+[ ! -f "$axe/package/axe.min.js" ] || export MOULDBOARD_TEST_AXE=$axe/package/axe.min.js
 
 # --- PostgreSQL, for this run only -------------------------------------------------------------------------------------
 postgres_bin=$(find /usr/lib/postgresql -maxdepth 2 -name bin | sort -V | tail -n 1)

@@ -3,6 +3,7 @@
 use std::process::Stdio;
 use std::time::Duration;
 
+use serde_json::{Value, json};
 use stories::World;
 use testkit::databases::TestDatabase;
 use thirtyfour::prelude::*;
@@ -28,6 +29,7 @@ impl Browser {
         command.arg(format!("--port={port}")).stdout(Stdio::null()).stderr(Stdio::null()).kill_on_drop(true);
         let process = command.spawn().expect("the browser's driver starts");
         let mut wanted = DesiredCapabilities::chrome();
+        wanted.set("goog:loggingPrefs", serde_json::json!({ "browser": "ALL" })).unwrap();
         for argument in [
             "--headless=new",
             "--no-sandbox",
@@ -77,30 +79,47 @@ async fn look(driver: &WebDriver, world: &World) -> WebDriverResult<()> {
     Ok(())
 }
 
-/// Every page at the widths of a telephone, a tablet and a desk, in pictures too where they are wanted.
+/// Every page of the invented workshop: what its picture is called, and where it is.
+pub async fn pages(world: &World) -> Vec<(&'static str, String)> {
+    let order = world.get("/orders").await[0]["id"].as_str().unwrap().to_owned();
+    let ticket = world.get("/days/today/tickets").await[0]["number"].as_str().unwrap().to_owned();
+    let (order, packed) = (format!("/pages/orders/{order}"), format!("/pages/orders/{order}/pack-list"));
+    let ticket = format!("/pages/tickets/{ticket}");
+    let all = [
+        ("today", "/"),
+        ("tomorrow", "/pages/days/2026-03-03"),
+        ("plan", "/pages/plan"),
+        ("orders", "/pages/orders"),
+        ("order", &*order),
+        ("new-order", "/pages/orders/new"),
+        ("stock", "/pages/stock"),
+        ("mixes", "/pages/mixes"),
+        ("revision", "/pages/mixes/foamed-grey@2?load=30"),
+        ("compare", "/pages/mixes/compare?first=foamed-grey@2&second=foamed-grey@1"),
+        ("cheapest", "/pages/mixes/cheapest?of=foamed-grey@2"),
+        ("workshop", "/pages/workshop"),
+        ("access", "/pages/workshop/access"),
+        ("moulds", "/pages/workshop/moulds/short-moulds"),
+        ("new-revision", "/pages/workshop/new/revision"),
+        ("ticket", &*ticket),
+        ("tags", "/pages/days/today/tags"),
+        ("pack-list", &*packed),
+        ("import", "/pages/orders/import"),
+        ("count", "/pages/stock/count"),
+        ("ledger", "/pages/stock/ledger"),
+        ("day", "/pages/workshop/days/2026-03-04"),
+        ("new-material", "/pages/workshop/new/material"),
+    ];
+    all.into_iter().map(|(name, path)| (name, path.to_owned())).collect()
+}
+
+/// Every page at the widths of a telephone, a tablet and a desk, in pictures too where they are wanted; and nothing is said
+/// on the browser's console.
 #[tokio::test(flavor = "multi_thread")]
-async fn every_page_fits_every_window() {
+async fn every_page_fits_every_window_and_says_nothing_on_the_console() {
     in_a_browser(async |driver, world| {
-        let order = world.get("/orders").await[0]["id"].as_str().unwrap().to_owned();
-        let order = format!("/pages/orders/{order}");
-        for (name, path) in [
-            ("today", "/"),
-            ("tomorrow", "/pages/days/2026-03-03"),
-            ("plan", "/pages/plan"),
-            ("orders", "/pages/orders"),
-            ("order", &order),
-            ("new-order", "/pages/orders/new"),
-            ("stock", "/pages/stock"),
-            ("mixes", "/pages/mixes"),
-            ("revision", "/pages/mixes/foamed-grey@2?load=30"),
-            ("compare", "/pages/mixes/compare?first=foamed-grey@2&second=foamed-grey@1"),
-            ("cheapest", "/pages/mixes/cheapest?of=foamed-grey@2"),
-            ("workshop", "/pages/workshop"),
-            ("access", "/pages/workshop/access"),
-            ("moulds", "/pages/workshop/moulds/short-moulds"),
-            ("new-revision", "/pages/workshop/new/revision"),
-        ] {
-            driver.goto(world.url(path)).await?;
+        for (name, path) in pages(world).await {
+            driver.goto(world.url(&path)).await?;
             for width in [360, 768, 1440] {
                 driver.set_window_rect(0, 0, width, 1000).await?;
                 let script = "const page = document.documentElement; return [page.scrollWidth, page.clientWidth];";
@@ -108,6 +127,8 @@ async fn every_page_fits_every_window() {
                 assert!(widths[0].as_i64() <= widths[1].as_i64(), "{path} in a window of {width}: {widths}");
                 picture(driver, &format!("{name}-{width}.png")).await?;
             }
+            let said = console(driver).await;
+            assert!(said.is_empty(), "{path}: {said:#?}");
         }
         Ok(())
     })
@@ -316,8 +337,30 @@ async fn an_entry_outlives_a_lost_connection_and_counts_once() {
     .await;
 }
 
+/// What was said on the browser's console since it was last asked.
+async fn console(driver: &WebDriver) -> Vec<String> {
+    let said = tell_driver(driver, "se/log", json!({ "type": "browser" })).await;
+    let lines = said.as_array().unwrap_or_else(|| panic!("no log: {said}"));
+    lines.iter().map(|line| line["message"].to_string()).collect()
+}
+
+/// A command of the browser's DevTools protocol, and what came of it.
+pub async fn devtools(driver: &WebDriver, command: &str, parameters: Value) -> Value {
+    tell_driver(driver, "goog/cdp/execute", json!({ "cmd": command, "params": parameters })).await
+}
+
+/// Asks the driver for what its library has no words for.
+async fn tell_driver(driver: &WebDriver, path: &str, body: Value) -> Value {
+    let handle = driver.handle();
+    let address = handle.server_url().join(&format!("session/{}/{path}", handle.session_id())).unwrap();
+    let answer = reqwest::Client::new().post(address.as_str()).json(&body).send().await.unwrap();
+    let answer: Value = answer.json().await.unwrap();
+    assert!(answer["value"]["error"].is_null(), "{path}: {answer}");
+    answer["value"].clone()
+}
+
 /// Runs a story in a browser, in the invented workshop on the morning its first tickets are out.
-async fn in_a_browser(story: impl AsyncFn(&WebDriver, &World) -> WebDriverResult<()>) {
+pub async fn in_a_browser(story: impl AsyncFn(&WebDriver, &World) -> WebDriverResult<()>) {
     let Some(browser) = Browser::start().await else { return };
     let database = TestDatabase::sqlite();
     let world = World::new(database.migrated().await).await;
@@ -358,7 +401,7 @@ async fn by_keys_to(driver: &WebDriver, wanted: &str) -> WebDriverResult<()> {
     panic!("{wanted} cannot be reached with the Tab key");
 }
 
-async fn picture(driver: &WebDriver, name: &str) -> WebDriverResult<()> {
+pub async fn picture(driver: &WebDriver, name: &str) -> WebDriverResult<()> {
     if let Ok(folder) = std::env::var("MOULDBOARD_TEST_PICTURES") {
         driver.screenshot(&std::path::Path::new(&folder).join(name)).await?;
     }

@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a story that cannot go on may panic")]
 
 mod away;
+mod axe;
 mod browser;
+mod paper;
 mod trace;
 mod whole_path;

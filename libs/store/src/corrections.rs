@@ -61,27 +61,41 @@ table!(ticket_correction_done, "ticket_correction_done", {
 
 const NOUN: &str = "correction";
 
+/// Tickets asked for at a time.
+const AT_ONCE: usize = 500;
+
 /// All corrections of a ticket, in the order they were made.
 pub async fn of_ticket(tx: &Tx, ticket: TicketNumber) -> Result<Vec<Correction>> {
-    let attempted = || format!("read the corrections of ticket {ticket}");
-    let rows = ticket_correction::Entity::find()
-        .filter(ticket_correction::Column::Ticket.eq(ticket.to_string()))
-        .order_by_asc(ticket_correction::Column::Sequence)
-        .all(tx.reads())
-        .await
-        .attempted(attempted)?;
-    let done = ticket_correction_done::Entity::find()
-        .filter(ticket_correction_done::Column::Ticket.eq(ticket.to_string()))
-        .all(tx.reads())
-        .await
-        .attempted(attempted)?;
-    let mut done: BTreeMap<i64, _> = done.into_iter().map(|one| (one.sequence, one)).collect();
-    rows.into_iter()
-        .map(|row| {
-            let done = done.remove(&row.sequence);
-            value(row, done)
-        })
-        .collect()
+    Ok(of_tickets(tx, &[ticket]).await?.remove(&ticket).unwrap_or_default())
+}
+
+/// All corrections of some tickets, those of each in the order they were made; nothing of a ticket that has none.
+pub async fn of_tickets(tx: &Tx, tickets: &[TicketNumber]) -> Result<BTreeMap<TicketNumber, Vec<Correction>>> {
+    let mut all: BTreeMap<TicketNumber, Vec<Correction>> = BTreeMap::new();
+    for some in tickets.chunks(AT_ONCE) {
+        let attempted = || format!("read the corrections of {} tickets", some.len());
+        let numbers: Vec<String> = some.iter().map(ToString::to_string).collect();
+        let rows = ticket_correction::Entity::find()
+            .filter(ticket_correction::Column::Ticket.is_in(numbers.clone()))
+            .order_by_asc(ticket_correction::Column::Ticket)
+            .order_by_asc(ticket_correction::Column::Sequence)
+            .all(tx.reads())
+            .await
+            .attempted(attempted)?;
+        let done = ticket_correction_done::Entity::find()
+            .filter(ticket_correction_done::Column::Ticket.is_in(numbers))
+            .all(tx.reads())
+            .await
+            .attempted(attempted)?;
+        let mut done: BTreeMap<(String, i64), _> =
+            done.into_iter().map(|one| ((one.ticket.clone(), one.sequence), one)).collect();
+        for row in rows {
+            let done = done.remove(&(row.ticket.clone(), row.sequence));
+            let found = value(row, done)?;
+            all.entry(found.ticket).or_default().push(found);
+        }
+    }
+    Ok(all)
 }
 
 /// Writes a weighing and its answer as the next of its ticket, and gives it back with the number it got.

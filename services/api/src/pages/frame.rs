@@ -7,7 +7,7 @@ use maud::{DOCTYPE, Markup, html};
 use store::Tx;
 use workshop::site::Workshop;
 
-use super::look::{SCRIPT_PATH, STYLE_PATH};
+use super::look::{SCRIPT_PATH, SIGN_PATH, STYLE_PATH};
 use super::names::Names;
 use super::said::{self, Said};
 use crate::http::problem::{Kind, Problem};
@@ -104,6 +104,7 @@ fn document(title: &str, body: Markup) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · Mouldboard" }
+                link rel="icon" type="image/svg+xml" href=(SIGN_PATH);
                 link rel="stylesheet" href=(STYLE_PATH);
                 script src=(SCRIPT_PATH) defer {}
             }

@@ -1,4 +1,4 @@
-//! What pages look like and the script that sends their entries: files inside this program.
+//! What pages look like, their sign, and the script that sends their entries: files inside this program.
 
 use actix_web::get;
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -10,8 +10,12 @@ pub const STYLE_PATH: &str = "/pages/look/pages.css";
 /// Where the script is.
 pub const SCRIPT_PATH: &str = "/pages/look/pages.js";
 
+/// Where the pages' sign is.
+pub const SIGN_PATH: &str = "/pages/look/sign.svg";
+
 const STYLE: &str = include_str!("look/pages.css");
 const SCRIPT: &str = include_str!("look/pages.js");
+const SIGN: &str = include_str!("look/sign.svg");
 
 #[utoipa::path(
     tag = "pages", summary = "The look of the pages", description = "A style sheet; nothing of it comes from elsewhere.",
@@ -31,6 +35,15 @@ async fn script() -> Answer {
     Ok(file(SCRIPT, "text/javascript; charset=utf-8"))
 }
 
+#[utoipa::path(
+    tag = "pages", summary = "The sign of the pages", description = "What a browser shows beside their title.",
+    security(()), responses((status = 200, description = "The sign", body = String, content_type = "image/svg+xml", example = "<svg/>"))
+)]
+#[get("/pages/look/sign.svg")]
+async fn sign() -> Answer {
+    Ok(file(SIGN, "image/svg+xml"))
+}
+
 fn file(text: &str, media_type: &str) -> Reply {
     Reply::text(text.to_owned(), media_type)
         .with_header("Cache-Control", "no-cache")
@@ -39,5 +52,5 @@ fn file(text: &str, media_type: &str) -> Reply {
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(style).service(script);
+    service.service(style).service(script).service(sign);
 }

@@ -15,11 +15,14 @@ mod look;
 mod mixes;
 mod names;
 mod orders;
+mod paper;
 mod said;
+mod sending;
 mod session;
 mod stock;
 mod ticket;
 mod today;
+mod upkeep;
 mod workshop;
 
 pub use frame::problem_page;
@@ -29,6 +32,7 @@ pub fn configure(service: &mut ServiceConfig) {
     for pages in [
         today::configure,
         diary::configure,
+        paper::configure,
         orders::configure,
         mixes::configure,
         stock::configure,

@@ -10,6 +10,7 @@ use store::{Record, Tx};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Finish, Panel, PanelSet};
 use workshop::ids::{FinishId, OrderId, PanelId};
+use workshop::lots::{Lot, Stage};
 use workshop::orders::{Item, Order, OrderState, Priority};
 
 use super::frame::{Frame, Place};
@@ -32,7 +33,7 @@ async fn list(state: Data<State>) -> Answer {
     tx.rollback().await?;
     open.sort_by(|a, b| (a.due_on, &a.id).cmp(&(b.due_on, &b.id)));
     let main = html! {
-        p.no-print { a href="/pages/orders/new" { "A new order" } }
+        p.no-print { a href="/pages/orders/new" { "A new order" } " · " a href="/pages/orders/import" { "Orders from a file" } " · " a href="/orders.csv" { "These as a spreadsheet" } }
         p.brief { (open.len()) " open orders." @if !planned.any { " No plan is in force yet, so no day is known for them." } }
         div.wide { table.orders {
             thead { tr { th { "Order" } th { "Wanted" } th { "Promised" } th { "Whole" } th { "" } th { "Priority" } } }
@@ -81,6 +82,30 @@ async fn new_order(state: Data<State>) -> Answer {
         }
     };
     Ok(frame.page(Place::Orders, "A new order", main))
+}
+
+#[utoipa::path(
+    tag = "pages", summary = "The page for orders from a file", description = "A CSV or XLSX file is checked as soon as it is chosen, every fault by line and column, and taken whole or not at all.",
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/orders/import")]
+async fn import(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    tx.rollback().await?;
+    let main = html! {
+        p.no-print { a href="/pages/orders" { "Orders" } }
+        p { "A CSV or XLSX file with the columns of " a href="/orders.csv" { "our own" } ": it is checked as soon as it is chosen, nothing is changed by that, and it is taken whole or not at all." }
+        form.entry data-file="/orders/import" data-named="Orders from a file" data-then="/pages/orders" {
+            label { "The file" input name="file" type="file" accept=".csv,.xlsx,text/csv" required; }
+            label { "Its decimal sign" select name="decimal" data-query { option value="" { "as found in it" } option value="." { "point" } option value="," { "comma" } } }
+            label { "Its days" select name="dates" data-query { option value="" { "as found in it" } option value="dmy" { "day first" } option value="mdy" { "month first" } } }
+            div data-report role="status" aria-live="polite" {}
+            button disabled { "Take them" }
+        }
+        details { summary { "By a program" } pre tabindex="0" { "curl -X POST -H 'Content-Type: text/csv' -H \"Authorization: Bearer $TOKEN\" --data-binary @orders.csv \"$MOULDBOARD/orders/import?check=1\"" } }
+    };
+    Ok(frame.page(Place::Orders, "Orders from a file", main))
 }
 
 /// What the plan in force says of orders.
@@ -161,6 +186,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
     let sets: BTreeMap<_, _> = PanelSet::all(&tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect();
     let finishes: BTreeMap<_, _> = Finish::all(&tx).await?.into_iter().map(|f| (f.id, f.name)).collect();
     let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched(&tx).await?);
+    let present = store::lots::all_present(&tx).await?;
     tx.rollback().await?;
     let (ready, class, against) = planned.ready_words(&order);
     let finish = |id: &FinishId| finishes.get(id).map_or(id.as_str(), String::as_str).to_owned();
@@ -175,6 +201,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
             @if let Some(note) = &order.note { dt { "Note" } dd { (note) } }
         }
         @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (why) } }
+        p.no-print { a href={ "/pages/orders/" (order.id) "/pack-list" } { "Pack list" } }
         h2 { "Ordered" }
         ul.plain { @for line in &order.lines {
             li { (line.quantity) " × " @match &line.item {
@@ -184,18 +211,36 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
         } }
         h2 { "Its panels" }
         div.wide { table {
-            thead { tr { th { "Panel" } th { "Finish" } th { "Wanted" } th { "Sent out" } th { "The plan gives" } } }
+            thead { tr { th { "Panel" } th { "Finish" } th { "Wanted" } th { "Sent out" } th { "The plan gives" } th { "In the workshop, for any order" } } }
             tbody { @for ((panel, given_finish), count) in &order.panels(&sets) {
                 tr {
                     th scope="row" { (frame.names.panel(panel.as_str())) }
                     td { (finish(given_finish)) } td { (count) }
                     td { (dispatched.get(&(order.id.clone(), panel.clone(), given_finish.clone())).copied().unwrap_or(0)) }
                     td { (given(&planned, &order, panel, given_finish)) }
+                    td { (whereabouts(&frame, &present, panel, given_finish)) }
                 }
             } }
         } }
     };
     Ok(frame.page(Place::Orders, &format!("Order {}", order.id), main))
+}
+
+/// Where panels of a kind are: `2 in moulds since Mon 2 March, 4 in North tank since Tue 3 March`. Whose they will be, the plan
+/// says.
+fn whereabouts(frame: &Frame, present: &[Lot], panel: &PanelId, finish: &FinishId) -> String {
+    let mut kinds: Vec<&Lot> = present.iter().filter(|l| l.panel == *panel && l.finish == *finish).collect();
+    kinds.sort_by_key(|lot| (std::cmp::Reverse(lot.stage), lot.since, lot.id));
+    let place = |lot: &Lot| match (lot.stage, &lot.tank, &lot.rack) {
+        (Stage::Soaking, Some(tank), _) => format!("in {}", frame.names.place(tank.as_str())),
+        (Stage::Drying, _, Some(rack)) => format!("on {}", frame.names.place(rack.as_str())),
+        (Stage::InMould, ..) => "in moulds".to_owned(),
+        (Stage::Soaking, ..) => "in water".to_owned(),
+        (Stage::Drying, ..) => "drying".to_owned(),
+        (Stage::Ready, ..) => "ready".to_owned(),
+    };
+    let said = |lot: &&Lot| format!("{} {} since {}", lot.quantity, place(lot), said::day(lot.since));
+    if kinds.is_empty() { "none".to_owned() } else { kinds.iter().map(said).collect::<Vec<_>>().join(", ") }
 }
 
 /// On which days the plan gives an order panels of a kind: `3 on Mon 2 March, 1 on Tue 3 March`.
@@ -211,5 +256,5 @@ fn given(planned: &Planned, order: &Order, panel: &PanelId, finish: &FinishId) -
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(list).service(new_order).service(one_order);
+    service.service(list).service(new_order).service(import).service(one_order);
 }

@@ -15,7 +15,7 @@ pub fn card(frame: &Frame, ticket: &Ticket, place: usize, of: usize, weighed: &[
         article.ticket.done[!open] #{ "t-" (ticket.number) } aria-labelledby={ "h-" (ticket.number) } {
             header {
                 h3 #{ "h-" (ticket.number) } { (revision) }
-                p.which { "Ticket " (ticket.number) ", " (place) " of " (of) " · " (state_words(ticket.state)) }
+                p.which { a href={ "/pages/tickets/" (ticket.number) } { "Ticket " (ticket.number) } ", " (place) " of " (of) " · " (state_words(ticket.state)) }
                 p.size {
                     strong { (said.volume(ticket.batch)) } " for the moulds"
                     @if ticket.washout.get() > 0 { " and " (said.volume(ticket.washout)) " for the washout" }

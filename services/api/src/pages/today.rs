@@ -16,7 +16,7 @@ use workshop::planning::tasks::Task;
 use workshop::tickets::TicketState;
 
 use super::frame::{Frame, Place};
-use super::{said, ticket};
+use super::{said, sending, ticket, upkeep};
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::day_sheet::{day_named, read_sheet};
@@ -49,6 +49,7 @@ struct Sheet {
     planned: bool,
     present: Vec<Lot>,
     weighed: BTreeMap<TicketNumber, Vec<Correction>>,
+    sending: Vec<sending::Sending>,
     /// Entries are taken on the day itself only.
     open: bool,
 }
@@ -65,12 +66,11 @@ async fn page_of(state: &State, day: &str) -> Answer {
 
 async fn read(tx: &Tx, frame: &Frame, day: Day) -> Result<Sheet, Problem> {
     let (sheet, run, issued) = read_sheet(tx, day, frame.today).await?;
-    let mut weighed = BTreeMap::new();
-    for ticket in &sheet.tickets {
-        weighed.insert(ticket.number, corrections::of_ticket(tx, ticket.number).await?);
-    }
+    let numbers: Vec<TicketNumber> = sheet.tickets.iter().map(|ticket| ticket.number).collect();
+    let weighed = corrections::of_tickets(tx, &numbers).await?;
     let present = lots::all_present(tx).await?;
-    Ok(Sheet { sheet, issued, planned: run.is_some(), present, weighed, open: day == frame.today })
+    let sending = sending::read(tx, &sheet, &present).await?;
+    Ok(Sheet { sheet, issued, planned: run.is_some(), present, weighed, sending, open: day == frame.today })
 }
 
 fn body(frame: &Frame, day: &Sheet) -> Markup {
@@ -83,7 +83,9 @@ fn body(frame: &Frame, day: &Sheet) -> Markup {
         (moves(frame, day, &Moves::LIFT, &sheet.lifts))
         (moves(frame, day, &Moves::STRIP, &sheet.strips))
         (to_mix(frame, day))
-        (to_send(sheet))
+        (sending::section(frame, &day.sending, day.open))
+        (upkeep::section(frame, sheet, day.open))
+        @if !sheet.tickets.is_empty() { p.no-print { a href={ "/pages/days/" (sheet.day) "/tags" } { "Tags for what is poured" } } }
     }
 }
 
@@ -276,17 +278,6 @@ fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
                 ul.plain { @for pour in sheet.pours.iter().map(|planned| &planned.pour) {
                     li { (pour.quantity) " × " (frame.names.panel(&pour.panel)) " " span.quiet { (frame.names.revision(&pour.mix)) } }
                 } }
-            }
-        }
-    }
-}
-
-fn to_send(sheet: &DaySheet) -> Markup {
-    html! {
-        @if sheet.whole().next().is_some() {
-            section aria-labelledby="send" {
-                h2 #send { "Can go out" }
-                ul.plain { @for order in sheet.whole() { li { a href={ "/pages/orders/" (order) } { (order) } " is whole" } } }
             }
         }
     }

@@ -4,12 +4,14 @@ use serde_json::json;
 
 use crate::world::{Answer, World};
 
-const PAGES: [&str; 25] = [
+const PAGES: [&str; 27] = [
     "/",
     "/pages/days/2026-05-05",
     "/pages/plan",
     "/pages/orders",
     "/pages/orders/new",
+    "/pages/orders/import",
+    "/pages/days/2026-05-05/tags",
     "/pages/stock",
     "/pages/stock/count",
     "/pages/stock/ledger",
@@ -95,6 +97,9 @@ async fn a_page_that_is_not_there_says_so_as_a_page() {
             ("/pages/orders/TH-9", 404),
             ("/pages/days/yesterday", 400),
             ("/pages/nothing", 404),
+            ("/pages/tickets/2026-05-05-01", 404),
+            ("/pages/tickets/first", 404),
+            ("/pages/orders/TH-9/pack-list", 404),
             ("/pages/mixes/plain@9", 404),
             ("/pages/mixes/plain", 404),
             ("/pages/mixes/plain@1?load=0", 400),

@@ -14,6 +14,11 @@ const words = {
   done: "Done.",
   noQuote: "When it could be ready cannot be asked just now; the order can be taken all the same.",
   noRoom: "This browser lets nothing be kept (private window, or full), so nothing was sent: allow it, and try again.",
+  imported: (found, check) => {
+    const many = `${found.entries} entries: ${found.new} new, ${found.changed} changed, ${found.unchanged} as they were.`;
+    if (found.faults.length) return `Nothing can be taken before these are mended. ${many}`;
+    return check ? `Nothing is wrong with it. ${many} Press the button to take it.` : `Taken. ${many}`;
+  },
   noAnswer: "The service does not answer. Look whether it was made before you make it again.",
   shownOnce: "Copy it now: it is shown this one time.",
   signIn: "Sign in again, then it is sent.",
@@ -109,6 +114,22 @@ function orderLinesOf(form) {
   return lines;
 }
 
+// One entry for each lot that panels are sent from, for an order.
+function sendsOf(form) {
+  const entries = [];
+  for (const field of form.querySelectorAll("[data-lots]")) {
+    let left = Number(field.value);
+    for (const lot of field.dataset.lots.split(" ").filter(Boolean)) {
+      const [id, has] = lot.split(":").map(Number);
+      const quantity = Math.min(left, has);
+      if (quantity <= 0) continue;
+      left -= quantity;
+      entries.push({ path: `/lots/${id}/dispatch`, method: "POST", body: { order: form.dataset.sends, quantity } });
+    }
+  }
+  return entries;
+}
+
 // One entry for each lot that panels are taken from, the oldest first.
 function movesOf(form) {
   let left = Number(form.elements.quantity.value);
@@ -127,7 +148,7 @@ function movesOf(form) {
 }
 
 function entriesOf(form) {
-  const entries = form.dataset.moves ? movesOf(form) : [{ path: pathOf(form), method: form.dataset.method || "POST", match: form.dataset.match, body: form.dataset.method === "DELETE" || "empty" in form.dataset ? null : bodyOf(form) }];
+  const entries = form.dataset.sends ? sendsOf(form) : form.dataset.moves ? movesOf(form) : [{ path: pathOf(form), method: form.dataset.method || "POST", match: form.dataset.match, body: form.dataset.method === "DELETE" || "empty" in form.dataset ? null : bodyOf(form) }];
   return entries.map((entry) => ({ ...entry, key: newKey(), named: form.dataset.named }));
 }
 
@@ -283,6 +304,42 @@ async function askedOnce(form) {
   output.replaceChildren(words.shownOnce, ...shown.map((text) => { const code = document.createElement("code"); code.textContent = text; return code; }));
 }
 
+// A file is checked as soon as it is chosen and taken by the button; a file is too large to be kept on this device.
+async function fileSent(form, check) {
+  const [file] = form.elements.file.files;
+  const place = form.querySelector("[data-report]");
+  const button = form.querySelector("button");
+  if (!file) return;
+  const book = /\.xlsx$/i.test(file.name);
+  const query = new URLSearchParams(check ? { check: "1" } : {});
+  for (const field of form.elements) if (field.dataset.query !== undefined && field.value) query.set(field.name, field.value);
+  const headers = { Accept: "application/json, application/problem+json", "Content-Type": book ? "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" : "text/csv" };
+  if (!check) headers["Idempotency-Key"] = form.dataset.key ??= newKey();
+  button.disabled = true;
+  let found;
+  try {
+    const answer = await fetch(`${form.dataset.file}?${query}`, { method: "POST", headers, body: file });
+    found = await answer.json();
+    if (!answer.ok && !found.faults) found = { refused: found.detail, faults: (found.errors || []).map((fault) => ({ detail: fault.detail })) };
+  } catch {
+    found = { refused: words.noAnswer, faults: [] };
+  }
+  const line = (text, warn) => { const one = document.createElement("p"); one.textContent = text; if (warn) one.className = "warn"; return one; };
+  const where = (fault) => [fault.line && `line ${fault.line}`, fault.column, fault.value && `“${fault.value}”`].filter(Boolean).join(", ");
+  const list = (faults) => { const all = document.createElement("ul"); all.append(...faults.map((fault) => { const one = document.createElement("li"); one.textContent = [where(fault), fault.detail].filter(Boolean).join(": "); return one; })); return all; };
+  const said = found.refused ? [line(found.refused, true), list(found.faults)] : [line(words.imported(found, check), found.faults.length > 0), list(found.faults), list(found.warnings || [])];
+  place.replaceChildren(...said);
+  button.disabled = Boolean(found.refused || found.faults.length) || !check;
+  if (!check && !found.refused && !found.faults.length && form.dataset.then) location.assign(form.dataset.then);
+}
+
+document.addEventListener("change", (event) => {
+  const form = event.target.closest("form[data-file]");
+  if (!form) return;
+  delete form.dataset.key;
+  fileSent(form, true);
+});
+
 // The whole address of each feed that was ticked, in each of its formats.
 function addressesOf(form, made) {
   const ticked = [...form.elements].filter((field) => field.dataset.formats && field.checked);
@@ -292,12 +349,17 @@ function addressesOf(form, made) {
 
 document.addEventListener("submit", (event) => {
   const form = event.target;
+  if (form.matches("[data-file]")) {
+    event.preventDefault();
+    fileSent(form, false);
+    return;
+  }
   if (form.matches("[data-once]")) {
     event.preventDefault();
     askedOnce(form);
     return;
   }
-  if (!form.matches("[data-send], [data-moves]")) return;
+  if (!form.matches("[data-send], [data-moves], [data-sends]")) return;
   event.preventDefault();
   submitted(form);
 });

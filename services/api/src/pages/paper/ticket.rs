@@ -1,0 +1,42 @@
+//! One ticket by itself.
+
+use actix_web::get;
+use actix_web::web::{Data, Path};
+use maud::html;
+use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::ids::TicketNumber;
+
+use super::super::frame::{Frame, Place};
+use super::super::{said, ticket};
+use crate::http::problem::Problem;
+use crate::http::reply::Answer;
+use crate::state::State;
+use crate::wire::Id;
+
+#[utoipa::path(
+    tag = "pages", summary = "A ticket's page", description = "One ticket by itself, to be printed or completed.",
+    params(("number" = inline(Id), Path, description = "The ticket's number", example = "2026-05-04-01")),
+    responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
+)]
+#[get("/pages/tickets/{number}")]
+async fn one(state: Data<State>, number: Path<String>) -> Answer {
+    let missing = || Problem::not_found("ticket", number.as_str());
+    let wanted = TicketNumber::parse(&number).ok_or_else(missing)?;
+    let tx = state.store.read().await?;
+    let frame = Frame::read(&state, &tx).await?;
+    let of_day = store::tickets::of_day(&tx, wanted.day).await?;
+    let weighed = store::corrections::of_ticket(&tx, wanted).await?;
+    tx.rollback().await?;
+    let place = of_day.iter().position(|found| found.value.number == wanted).ok_or_else(missing)?;
+    let main = html! {
+        p.no-print { a href={ "/pages/days/" (wanted.day) } { "All of " (said::day(wanted.day)) } }
+        (ticket::card(&frame, &of_day[place].value, place + 1, of_day.len(), &weighed))
+        p.only-print { "Wet density measured ____________   Mixed by ____________   at ______" }
+    };
+    Ok(frame.page(Place::Today, &format!("Ticket {wanted}"), main))
+}
+
+/// Adds the operation to the service and its document.
+pub fn configure(service: &mut ServiceConfig) {
+    service.service(one);
+}

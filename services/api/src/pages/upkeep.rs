@@ -1,0 +1,70 @@
+//! What tanks, racks and the workshop need on a day, and saying that it was done.
+
+use maud::{Markup, html};
+use workshop::day_sheet::DaySheet;
+use workshop::said::Progress;
+use workshop::upkeep::{Measure, Place, UpkeepEntry};
+
+use super::form;
+use super::frame::Frame;
+use super::said;
+
+/// The day's tasks.
+pub fn section(frame: &Frame, sheet: &DaySheet, open: bool) -> Markup {
+    html! {
+        @if !sheet.upkeep.is_empty() {
+            section aria-labelledby="upkeep" {
+                h2 #upkeep { "Look after" }
+                @for entry in &sheet.upkeep { (one(frame, sheet, entry, open)) }
+            }
+        }
+    }
+}
+
+fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Markup {
+    let task = &entry.task;
+    let place = match &task.place {
+        Place::Tank(tank) => Some(frame.names.place(tank.as_str())),
+        Place::Rack(rack) => Some(frame.names.place(rack.as_str())),
+        Place::Workshop => None,
+    };
+    let done = entry.progress == Progress::Done;
+    html! {
+        article.task.done[done] {
+            p {
+                strong { (task.name) } @if let Some(place) = place { ", " (place) }
+                @if entry.due_on < sheet.day { span.late { ", due since " (said::day(entry.due_on)) } }
+                @if let Some(report) = &entry.report {
+                    ": " @if report.done { "done" } @else { "not done" }
+                    @if let (Some(value), Some(measure)) = (report.value, &task.measures) { ", " (value) " " (measure.unit) }
+                    @if let Some(by) = &report.said.by { " by " (by) }
+                }
+            }
+            @if let Some(remark) = &entry.remark { p.warn { (remark) } }
+            @if let Some(note) = &task.note { p.quiet { (note) } }
+            @if open && !done {
+                form.entry.line data-send={ "/days/" (sheet.day) "/upkeep" } data-named=(task.name) data-then="reload" {
+                    input type="hidden" name="task" value=(task.id);
+                    @if let Some(measure) = &task.measures { (measured(measure)) }
+                    label { "It was" select name="done" data-kind="boolean" { option value="true" { "done" } option value="false" { "not done" } } }
+                    (form::text("Note", "note", "", false))
+                    button { "Enter" } output {}
+                }
+            }
+        }
+    }
+}
+
+fn measured(measure: &Measure) -> Markup {
+    let limits = match (measure.low, measure.high) {
+        (Some(low), Some(high)) => format!(", from {low} to {high}"),
+        (Some(low), None) => format!(", {low} at least"),
+        (None, Some(high)) => format!(", {high} at most"),
+        (None, None) => String::new(),
+    };
+    html! {
+        label { (measure.what) ", " (measure.unit) (limits)
+            input name="value" type="number" inputmode="decimal" step="any" data-kind="number";
+        }
+    }
+}

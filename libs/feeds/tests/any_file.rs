@@ -10,7 +10,7 @@ use feeds::documents::{read_facts, read_plan};
 use feeds::intake::exact::Exact;
 use feeds::intake::form::Form;
 use feeds::intake::numbers::Sign;
-use feeds::intake::sheet::{self, MOST_COLUMNS, MOST_ROWS};
+use feeds::intake::sheet::{self, MOST_COLUMNS, MOST_ROWS, Raw, RawRow, Sheet};
 use feeds::intake::{self, CellFault, Format, Grid, Way, days};
 use feeds::table::{Cell, Table, workbook};
 use proptest::prelude::*;
@@ -151,14 +151,18 @@ fn changed(book: &[u8], part: usize, change: impl Fn(Vec<u8>) -> Vec<u8>) -> Vec
 
 /// The book with another text in the place of its sheet.
 fn with_sheet(xml: &str) -> Vec<u8> {
-    let whole = book(&[]);
+    with_part(&book(&[]), "sheet1.xml", xml)
+}
+
+/// The book with another text in the place of the part whose name ends so.
+fn with_part(whole: &[u8], part: &str, xml: &str) -> Vec<u8> {
     let names: Vec<String> =
-        zip::ZipArchive::new(Cursor::new(&whole)).unwrap().file_names().map(str::to_owned).collect();
+        zip::ZipArchive::new(Cursor::new(whole)).unwrap().file_names().map(str::to_owned).collect();
     let at = (0..names.len()).find(|at| {
-        let mut archive = zip::ZipArchive::new(Cursor::new(&whole)).unwrap();
-        archive.by_index(*at).unwrap().name().ends_with("sheet1.xml")
+        let mut archive = zip::ZipArchive::new(Cursor::new(whole)).unwrap();
+        archive.by_index(*at).unwrap().name().ends_with(part)
     });
-    changed(&whole, at.unwrap(), |_| xml.as_bytes().to_vec())
+    changed(whole, at.unwrap(), |_| xml.as_bytes().to_vec())
 }
 
 fn sheet_of(cells: &str) -> String {
@@ -259,4 +263,45 @@ fn a_cell_far_out_and_a_bomb_take_no_memory() {
     assert!(bomb.len() < 1024 * 1024, "{}", bomb.len());
     let faults = read(&bomb, Format::Xlsx, &Way::default(), &intake::orders::FORM);
     assert!(faults[0].detail.contains("unpacks to more than"), "{faults:?}");
+}
+
+/// A workbook keeps a text once, however many cells show it.
+#[test]
+fn one_text_in_many_cells_takes_no_memory() {
+    let shown = |text: &str, rows: usize| {
+        let cell = |row: usize| format!("<row r=\"{row}\"><c r=\"A{row}\" t=\"s\"><v>0</v></c></row>");
+        let sheet = with_sheet(&sheet_of(&(1..=rows).map(cell).collect::<String>()));
+        let texts = format!(
+            "<sst xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\"><si><t>{text}</t></si></sst>"
+        );
+        read(&with_part(&sheet, "sharedStrings.xml", &texts), Format::Xlsx, &Way::default(), &intake::orders::FORM)
+    };
+    let faults = shown(&"x".repeat(1024 * 1024), 3);
+    assert_eq!(faults.iter().map(|fault| fault.line).collect::<Vec<_>>(), [1, 2, 3], "{faults:?}");
+    assert!(faults[0].detail.contains("32767"), "{faults:?}");
+    let faults = shown(&"x".repeat(32_000), 3_000);
+    assert!(faults[0].detail.contains("cells say more than"), "{faults:?}");
+}
+
+/// A program that took some of a column's days for dates has taken them by its own order, not by the sender's.
+#[test]
+fn dates_beside_days_in_an_order_are_asked_back() {
+    let faults = |day: &str, way: &Way| {
+        let row =
+            |line, cells: [&str; 2]| RawRow { line, cells: cells.map(|cell| Raw::Text(cell.to_owned())).to_vec() };
+        let mut rows = vec![row(1, ["order", "due_on"]), row(2, ["TH-1", ""]), row(3, ["TH-2", day])];
+        rows[1].cells[1] = Raw::Day("2026-04-05".to_owned());
+        let (_, faults) = Grid::read(&Sheet { format: Format::Xlsx, rows }, &intake::orders::FORM, way).unwrap();
+        faults
+    };
+    let found = faults("31/12/2026", &Way::default());
+    assert_eq!(
+        found.iter().map(|fault| (fault.line, fault.column.as_deref())).collect::<Vec<_>>(),
+        [(2, Some("due_on"))]
+    );
+    assert!(found[0].detail.contains("line 3"), "{found:?}");
+    assert_eq!(faults("31/12/2026", &Way { dates: Some(days::Order::DayFirst), ..Way::default() }), []);
+    for told in ["2026-12-31", "05/05/2026", ""] {
+        assert_eq!(faults(told, &Way::default()), [], "{told}");
+    }
 }

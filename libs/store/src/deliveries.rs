@@ -137,6 +137,17 @@ pub async fn put_off(tx: &Tx, id: DeliveryId, if_version: i64, packs: i64, expec
     marks::mark(tx, "delivery", &said).await
 }
 
+/// Gives a delivery that has none the sender's own reference, which no other delivery has.
+pub async fn refer(tx: &Tx, id: DeliveryId, reference: &str) -> Result<()> {
+    let row = delivery::ActiveModel {
+        id: ActiveValue::Unchanged(id.get()),
+        reference: ActiveValue::Set(Some(reference.to_owned())),
+        ..Default::default()
+    };
+    row.update(tx.writes()?).await.attempted(|| format!("name delivery {id} by its sender's reference"))?;
+    Ok(())
+}
+
 /// Every delivery that has a sender's reference, by that.
 pub async fn referred(tx: &Tx) -> Result<BTreeMap<String, DeliveryId>> {
     let rows = delivery::Entity::find()

@@ -1,6 +1,6 @@
 //! The ledger of materials. Entries are only added; a running balance of each material is kept beside them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use sea_orm::{
@@ -42,9 +42,6 @@ table!(stock_balance, "stock_balance", {
     material: String,
     amount: i64,
 });
-
-/// Values of one query: both databases limit them.
-const DAYS_AT_ONCE: usize = 1000;
 
 /// Adds an entry and moves the balance by it. [`StoreError::Missing`] with all it refers to that is not there,
 /// [`StoreError::AlreadyCountered`] where it counters an entry that has been countered.
@@ -112,37 +109,15 @@ pub async fn page(
     rows.into_iter().map(value).collect()
 }
 
-/// Every count of these days that was not countered: the material, the day, what was found and the note.
-pub async fn counts_of(tx: &Tx, days: &[Day]) -> Result<BTreeSet<(MaterialId, Day, Amount, Option<String>)>> {
-    let mut found = BTreeSet::new();
-    for some in days.chunks(DAYS_AT_ONCE) {
-        let rows = stock_entry::Entity::find()
-            .filter(stock_entry::Column::Kind.eq(EntryKind::Counted.word()))
-            .filter(stock_entry::Column::Day.is_in(some.iter().copied()))
-            .all(tx.reads())
-            .await
-            .attempted(|| "read counts".to_owned())?;
-        let ids: Vec<i64> = rows.iter().map(|row| row.id).collect();
-        let countered = countered_of(tx, &ids).await?;
-        for row in rows.into_iter().filter(|row| !countered.contains(&row.id)) {
-            let counted = Amount::new(row.counted.unwrap_or_default());
-            found.insert((material_id(&row.material)?, row.day, counted, row.note));
-        }
-    }
-    Ok(found)
-}
-
-async fn countered_of(tx: &Tx, ids: &[i64]) -> Result<BTreeSet<i64>> {
-    let mut countered = BTreeSet::new();
-    for some in ids.chunks(DAYS_AT_ONCE) {
-        let rows = stock_entry::Entity::find()
-            .filter(stock_entry::Column::Counters.is_in(some.iter().copied()))
-            .all(tx.reads())
-            .await
-            .attempted(|| "see which counts are countered".to_owned())?;
-        countered.extend(rows.into_iter().filter_map(|row| row.counters));
-    }
-    Ok(countered)
+/// Every entry of a day or a later one, in the order they were written.
+pub async fn since(tx: &Tx, day: Day) -> Result<Vec<StockEntry>> {
+    let rows = stock_entry::Entity::find()
+        .filter(stock_entry::Column::Day.gte(day))
+        .order_by_asc(stock_entry::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read the ledger from {day} on"))?;
+    rows.into_iter().map(value).collect()
 }
 
 /// Up to `limit` entries, of one material where it is named, before the one named, the newest first.

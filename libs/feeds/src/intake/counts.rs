@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::NaiveDate as Day;
+use chrono::{Datelike as _, NaiveDate as Day};
 use workshop::catalogue::{Amount, Material, Supply};
 use workshop::checks::found::AMOUNT_MOST;
 use workshop::ids::MaterialId;
@@ -32,6 +32,8 @@ pub static FORM: Form = Form {
     needed: &["material", "counted_in_unit"],
 };
 
+/// A day before this year is a slip of the hand.
+const FIRST_YEAR: i32 = 2000;
 /// Characters of a note.
 const NOTE_MOST: usize = workshop::checks::found::NOTE_MOST;
 
@@ -91,12 +93,18 @@ fn count(cells: &mut Cells<'_>, materials: &BTreeMap<MaterialId, Material>, toda
         cells.wrong("counted_in_unit", format!("is out of range: give 0 to {AMOUNT_MOST}"));
     }
     let day = cells.usually("day", Cells::day, None, today);
-    if day.is_some_and(|day| day > today) {
-        cells.wrong("day", format!("has not come yet: today is {today}"));
+    let slip = day.and_then(|day| match day {
+        day if day > today => Some(format!("has not come yet: today is {today}")),
+        day if day.year() < FIRST_YEAR => Some(format!("is out of range: give a day from {FIRST_YEAR} on")),
+        _ => None,
+    });
+    if let Some(detail) = &slip {
+        cells.wrong("day", detail.clone());
     }
     let note = cells.text("note");
     if note.as_ref().is_some_and(|note| note.chars().count() > NOTE_MOST) {
         cells.wrong("note", format!("is longer than {NOTE_MOST} characters: shorten it"));
     }
-    Some(Count { line: cells.row.line, material: id, counted: Amount::new(counted?), day: day?, note })
+    let day = day.filter(|_| slip.is_none())?;
+    Some(Count { line: cells.row.line, material: id, counted: Amount::new(counted?), day, note })
 }

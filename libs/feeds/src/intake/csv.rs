@@ -6,7 +6,7 @@ use super::sheet::{MOST_ROWS, Raw, RawRow, too_many_rows};
 /// All rows that say anything.
 pub(super) fn rows(bytes: &[u8]) -> Result<Vec<RawRow>, Vec<CellFault>> {
     let text = std::str::from_utf8(bytes).map_err(|e| {
-        let line = 1 + bytes[..e.valid_up_to()].iter().filter(|b| **b == b'\n').count() as u64;
+        let line = 1 + ends(&bytes[..e.valid_up_to()], bytes.get(e.valid_up_to()));
         vec![CellFault::of_line(line, "is not UTF-8: save the file as CSV in UTF-8")]
     })?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -46,13 +46,22 @@ fn delimiter(text: &str) -> u8 {
     for byte in text.bytes() {
         match byte {
             b'"' => quoted = !quoted,
-            b'\n' if !quoted => break,
+            b'\n' | b'\r' if !quoted => break,
             _ if quoted => {}
             byte => counts.iter_mut().filter(|(sign, _)| *sign == byte).for_each(|(_, count)| *count += 1),
         }
     }
     // Of equals the first: `max_by_key` would take the last.
     counts.iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(sign, _)| *sign)
+}
+
+/// How many lines end in a part of a text before which no CR stands alone: by LF, by CR, or by both together.
+fn ends(part: &[u8], next: Option<&u8>) -> u64 {
+    let after = part.iter().skip(1).chain(next).map(Some).chain([None]);
+    part.iter()
+        .zip(after)
+        .filter(|(byte, after)| **byte == b'\n' || (**byte == b'\r' && *after != Some(&b'\n')))
+        .count() as u64
 }
 
 /// Counts lines as an editor does. The CSV reader's own count is one short where lines end in CRLF: it takes the LF to
@@ -71,7 +80,7 @@ impl Lines<'_> {
         while bytes.get(to).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
             to += 1;
         }
-        self.line += bytes[self.byte..to].iter().filter(|b| **b == b'\n').count() as u64;
+        self.line += ends(&bytes[self.byte..to], bytes.get(to));
         self.byte = to;
         self.line
     }
@@ -105,12 +114,14 @@ mod tests {
         let lines = |text: &str| said(text).into_iter().map(|(line, _)| line).collect::<Vec<_>>();
         assert_eq!(lines("a,b\r\n\r\nA,\"x\r\ny\"\r\nB,\r\n"), [1, 3, 5]);
         assert_eq!(lines("a,b\n\n\nA,x\nB,\n"), [1, 4, 5]);
+        assert_eq!(lines("a,b\r\rA,\"x\ry\"\rB,\r"), [1, 3, 5]);
     }
 
     #[test]
     fn other_texts_are_refused() {
         assert!(rows(b"a\n\xff").unwrap_err()[0].detail.contains("UTF-8"));
         assert_eq!(rows(b"a\n\xff").unwrap_err()[0].line, 2);
+        assert_eq!(rows(b"a\r\n\rb\xff").unwrap_err()[0].line, 3);
         let long = format!("a\n{}", "1\n".repeat(MOST_ROWS + 1));
         assert!(rows(long.as_bytes()).unwrap_err()[0].detail.contains("20000"));
         assert_eq!(rows(b"").unwrap(), []);

@@ -11,7 +11,7 @@ use workshop::stock::{Delivery, DeliveryState};
 
 use super::fault::CellFault;
 use super::form::{Column, Form, Kind};
-use super::grid::{Grid, GridRow};
+use super::grid::Grid;
 use super::row::Cells;
 use super::units::Measure::Stock;
 use crate::words;
@@ -76,16 +76,30 @@ pub enum Wanted {
         /// Day it should come.
         expected_on: Day,
     },
+    /// One that had no reference has the sender's now, so that the sender's own file finds it.
+    Referred {
+        /// Which.
+        id: DeliveryId,
+        /// The sender's own name of it.
+        reference: String,
+    },
 }
 
 /// What each row asks for that could be read, in the order of the rows, and every fault.
 pub fn wanted(grid: &Grid, known: &Known) -> (Vec<Wanted>, Vec<CellFault>) {
     let mut faults = Vec::new();
+    let own: BTreeMap<DeliveryId, &str> = known.references.iter().map(|(text, id)| (*id, text.as_str())).collect();
     let mut seen = BTreeSet::new();
     let mut all = Vec::with_capacity(grid.rows.len());
     for row in &grid.rows {
         let mut cells = Cells { grid, row, noun: "delivery", faults: &mut faults };
-        all.extend(one(&mut cells, known, &mut seen));
+        let Some(wanted) = one(&mut cells, known, &mut seen) else { continue };
+        let referred = new_reference(&mut cells, &own);
+        // A row that moves a delivery and names it is one change.
+        if wanted != Wanted::Unchanged || referred.is_none() {
+            all.push(wanted);
+        }
+        all.extend(referred);
     }
     (all, faults)
 }
@@ -133,6 +147,21 @@ fn one(cells: &mut Cells<'_>, known: &Known, seen: &mut BTreeSet<String>) -> Opt
     match id.and_then(|id| known.deliveries.get(&id)) {
         Some(there) => held_against(cells, there, known),
         None => new(cells, reference?, known),
+    }
+}
+
+/// The reference that a row gives a delivery of ours, where it has none of its own yet.
+fn new_reference(cells: &mut Cells<'_>, own: &BTreeMap<DeliveryId, &str>) -> Option<Wanted> {
+    let id = cells.whole("delivery").map(DeliveryId::new)?;
+    let reference = cells.text("reference")?;
+    match own.get(&id) {
+        Some(own) if *own == reference => None,
+        Some(own) => {
+            cells
+                .wrong("reference", format!("differs from what delivery {id} is known by, '{own}': leave it as it is"));
+            None
+        }
+        None => Some(Wanted::Referred { id, reference }),
     }
 }
 
@@ -203,14 +232,4 @@ fn sound(cells: &mut Cells<'_>, packs: i64, expected_on: Day, material: Option<&
         cells.wrong(column, fault.detail.clone());
     }
     found.is_empty()
-}
-
-/// Every reference a file names.
-pub fn references(grid: &Grid) -> Vec<String> {
-    let column = grid.form.column("reference").unwrap_or(0);
-    let text = |row: &GridRow| match &row.values[column] {
-        super::grid::Value::Text(text) => Some(text.clone()),
-        _ => None,
-    };
-    grid.rows.iter().filter_map(text).collect()
 }

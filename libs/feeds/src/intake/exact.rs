@@ -4,6 +4,8 @@
 const MOST_WHOLE: usize = 18;
 /// Digits behind it.
 const MOST_PLACES: usize = 12;
+/// Digits that a sheet shows of a number.
+const SHOWN_DIGITS: usize = 15;
 
 /// A decimal number: `digits` · 10^−`places`, at most 18 digits before the decimal sign and 12 behind it.
 #[derive(Clone, Copy, Debug)]
@@ -33,14 +35,14 @@ impl Exact {
         Some(Self { digits: if negative { -digits } else { digits }, places })
     }
 
-    /// From a binary number as a sheet keeps it: the shortest decimal number that is meant by it.
+    /// From a binary number as a sheet keeps it: the shortest decimal number that is meant by it. A sheet calculates in binary
+    /// and shows fifteen digits: what is finer than those, or than we keep, is noise of that.
     pub fn of_sheet(number: f64) -> Option<Self> {
         let text = number.is_finite().then(|| format!("{number}"))?;
-        match text.split_once('.') {
-            // A sheet calculates in binary: what is finer than we keep is noise of that.
-            Some((_, behind)) if behind.len() > MOST_PLACES => Self::parse(&format!("{number:.MOST_PLACES$}")),
-            _ => Self::parse(&text),
-        }
+        let Some((whole, behind)) = text.split_once('.') else { return Self::parse(&text) };
+        let before = if whole.trim_start_matches('-') == "0" { 0 } else { whole.trim_start_matches('-').len() };
+        let places = SHOWN_DIGITS.saturating_sub(before).min(MOST_PLACES);
+        if behind.len() > places { Self::parse(&format!("{number:.places$}")) } else { Self::parse(&text) }
     }
 
     /// The whole number it is; none where it has a fraction or is beyond counting.
@@ -102,6 +104,8 @@ mod tests {
     #[test]
     fn sheets_keep_shortest_numbers() {
         assert_eq!(Exact::of_sheet(0.1 + 0.2).unwrap().to_string(), "0.3");
+        assert_eq!(Exact::of_sheet(10000.1 + 2000.2).unwrap().to_string(), "12000.3");
+        assert_eq!(Exact::of_sheet(-0.012345).unwrap().to_string(), "-0.012345");
         assert_eq!(Exact::of_sheet(25.0).unwrap().whole(), Some(25));
         assert!(Exact::of_sheet(f64::NAN).is_none() && Exact::of_sheet(1e300).is_none());
     }

@@ -300,6 +300,15 @@ impl Read<'_> {
                 return (vec![Value::Wrong; rows.len()], None);
             }
         };
+        if let (None, Some((date, text))) = (self.way.dates, self.dates_beside_texts(rows, &texts)) {
+            let detail = format!(
+                "is a date in this sheet, and '{}' on line {} is text: the program that made dates of some may have taken day for month; make all of the column text as 2026-05-04, or say dates=dmy or dates=mdy where the dates are right",
+                shortened(text.1),
+                text.0.line
+            );
+            faults.push(self.fault(date, detail));
+            return (vec![Value::Wrong; rows.len()], None);
+        }
         let values = self.each(rows, faults, |raw| match raw {
             Raw::Text(text) => order.read(bare(text)).map(Value::Day).ok_or_else(|| match self.way.dates {
                 Some(stated) => {
@@ -322,6 +331,17 @@ impl Read<'_> {
             Order::MonthFirst => "days with the month first",
         };
         (values, told.then_some(read_as))
+    }
+
+    /// A date and a text that is one only with day and month in their order, where the column has both.
+    fn dates_beside_texts<'r, 't>(
+        &self,
+        rows: &'r [RawRow],
+        texts: &[(&'t RawRow, &'t str)],
+    ) -> Option<(&'r RawRow, (&'t RawRow, &'t str))> {
+        let ordered = |text: &str| Order::DayFirst.read(text) != Order::MonthFirst.read(text);
+        let date = rows.iter().find(|row| matches!(cell(row, self.place.at), Raw::Day(_)))?;
+        Some((date, *texts.iter().find(|(_, text)| ordered(text))?))
     }
 
     fn numbers(&self, rows: &[RawRow], faults: &mut Vec<CellFault>) -> (Vec<Value>, Option<&'static str>) {

@@ -30,7 +30,7 @@ impl Sign {
         }
     }
 
-    /// The number a text is under this decimal sign; thousands may be parted, if they all are, and in threes.
+    /// The number a text is under this decimal sign; thousands may be parted, if they all are, in threes and after no zero.
     pub fn read(self, text: &str) -> Option<Exact> {
         let (whole, behind) = match text.split_once(self.letter()) {
             Some((whole, behind)) => (whole, Some(behind)),
@@ -41,7 +41,7 @@ impl Sign {
         let whole = match parting {
             Some(parting) => {
                 let mut parts = digits.split(parting);
-                let first = parts.next().is_some_and(|part| (1..=3).contains(&part.len()));
+                let first = parts.next().is_some_and(|part| (1..=3).contains(&part.len()) && !part.starts_with('0'));
                 if !(first && parts.all(|part| part.len() == 3)) {
                     return None;
                 }

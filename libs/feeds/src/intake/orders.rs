@@ -1,6 +1,6 @@
 //! Orders out of a file: a row for each line of an order. Its reference and the line's number say which line it is.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use workshop::checks;
 use workshop::ids::{FinishId, OrderId, PanelId, SetId};
@@ -115,6 +115,13 @@ fn lines(cells: &mut Cells<'_>, rows: &[&GridRow]) -> Vec<(u64, OrderLine)> {
             let detail = format!("is on line {} of the file too: number each line of an order once", pair[0].1.line);
             cells.on(pair[1].1).wrong("line", detail);
         }
+        // An order is given whole: a line that the file leaves out would be taken from it without a word.
+        let numbers: BTreeSet<i64> = rows.iter().filter_map(|(number, _)| *number).collect();
+        let missing = (1_i64..).find(|number| !numbers.contains(number)).unwrap_or_default();
+        if let Some((_, row)) = rows.iter().find(|(number, _)| number.is_some_and(|number| number > missing)) {
+            let detail = format!("stands in an order without a line {missing}: give all its lines, numbered from 1");
+            cells.on(row).wrong("line", detail);
+        }
     }
     rows.into_iter().filter_map(|(_, row)| Some((row.line, line(&mut cells.on(row))?))).collect()
 }
@@ -218,6 +225,12 @@ mod tests {
         let text = "order,due_on,panel,finish,quantity,line\nA,2026-06-01,b,grey,1,2\nA,2026-06-01,a,grey,1,1\n";
         let lines = &orders(text, &[])[0].lines;
         assert_eq!(lines[0].item, Item::Panel(PanelId::parse("a").unwrap()));
+        for alone in
+            [text.replace("A,2026-06-01,a,grey,1,1\n", ""), text.replace(",1\n", ",3\n").replace(",2\n", ",1\n")]
+        {
+            let (_, faults) = read(&alone, &[]);
+            assert_eq!(faults.iter().map(|f| f.column.as_deref()).collect::<Vec<_>>(), [Some("line")], "{alone}");
+        }
         let (_, faults) = read(&text.replace(",2\n", ",1\n"), &[]);
         assert_eq!(faults.iter().map(|f| (f.line, f.column.as_deref())).collect::<Vec<_>>(), [(3, Some("line"))]);
         let (_, faults) = read(&text.replace(",2\n", ",\n"), &[]);
@@ -229,6 +242,10 @@ mod tests {
         let there = orders(&some(), &[]);
         let moved = orders("order,due_on\nTH-1,2026-07-01\n", &there);
         assert_eq!(moved, [Order { due_on: "2026-07-01".parse().unwrap(), ..there[0].clone() }]);
+        let mut gone = there.clone();
+        gone[0].state = OrderState::Withdrawn;
+        let kept = orders("order,due_on,state,priority\nTH-1,2026-07-01,,\n", &gone);
+        assert_eq!((kept[0].state, kept[0].priority), (OrderState::Withdrawn, Priority::High), "a blank says nothing");
         let (_, faults) = read("order,due_on\nTH-9,2026-07-01\n", &there);
         assert!(faults.iter().any(|f| f.column.as_deref() == Some("finish")), "{faults:?}");
     }

@@ -151,7 +151,8 @@ impl<'a> Cells<'a> {
         read(self, column)
     }
 
-    /// What the cell says, or what is there where the file does not have the column; `usual` where neither says anything.
+    /// What the cell says, or what is there where the cell is blank or the file does not have the column; `usual` where
+    /// neither says anything.
     pub(super) fn usually<T>(
         &mut self,
         column: &str,
@@ -160,9 +161,8 @@ impl<'a> Cells<'a> {
         usual: T,
     ) -> Option<T> {
         match (self.grid.has(column), self.is_blank(column)) {
-            (false, _) => Some(there.unwrap_or(usual)),
-            (true, true) => Some(usual),
             (true, false) => read(self, column),
+            _ => Some(there.unwrap_or(usual)),
         }
     }
 

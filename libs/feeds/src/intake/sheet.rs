@@ -93,13 +93,17 @@ pub fn read(bytes: &[u8], format: Format, way: &Way, usual: &str) -> Result<Shee
         }
         let long = |raw: &Raw| matches!(raw, Raw::Text(text) if text.chars().nth(MOST_CHARACTERS).is_some());
         if row.cells.iter().any(long) {
-            let detail = format!(
-                "has a cell of more than {MOST_CHARACTERS} characters: shorten it, or close its quotation mark"
-            );
-            faults.push(CellFault::of_line(row.line, detail));
+            faults.push(too_long(row.line));
         }
     }
     if faults.is_empty() { Ok(Sheet { format, rows }) } else { Err(faults) }
+}
+
+/// The fault of a row with a cell longer than is read.
+pub(super) fn too_long(line: u64) -> CellFault {
+    let detail =
+        format!("has a cell of more than {MOST_CHARACTERS} characters: shorten it, or close its quotation mark");
+    CellFault::of_line(line, detail)
 }
 
 /// The fault of a file with more rows than are read.

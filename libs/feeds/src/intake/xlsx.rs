@@ -1,13 +1,13 @@
 //! Workbooks: one sheet of them, cell by cell, so that neither a sheet with a cell far out nor a small file that unpacks to a
 //! large one takes more memory than the limits allow.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Cursor, Read};
 
 use calamine::{Data, DataRef, Reader, Xlsx};
 
 use super::fault::CellFault;
-use super::sheet::{MOST_COLUMNS, MOST_ROWS, MOST_UNPACKED, Raw, RawRow, too_many_rows};
+use super::sheet::{MOST_CHARACTERS, MOST_COLUMNS, MOST_ROWS, MOST_UNPACKED, Raw, RawRow, too_long, too_many_rows};
 
 /// All rows of a sheet that say anything: of the one `stated`, else of the `usual` one, else of the only one.
 pub(super) fn rows(bytes: &[u8], stated: Option<&str>, usual: &str) -> Result<Vec<RawRow>, Vec<CellFault>> {
@@ -17,8 +17,21 @@ pub(super) fn rows(bytes: &[u8], stated: Option<&str>, usual: &str) -> Result<Ve
     let sheet = chosen(&book.sheet_names(), stated, usual).map_err(fault)?;
     let mut cells = book.worksheet_cells_reader(&sheet).map_err(|e| fault(unreadable(&e)))?;
     let mut rows: BTreeMap<u32, Vec<Raw>> = BTreeMap::new();
+    let (mut long, mut kept) = (BTreeSet::new(), 0);
     while let Some(cell) = cells.next_cell().map_err(|e| fault(unreadable(&e)))? {
         let (row, column) = cell.get_position();
+        // A workbook keeps a text once however many cells show it: what is kept of it is counted before it is kept.
+        let text = text_of(cell.get_value());
+        if text.chars().nth(MOST_CHARACTERS).is_some() {
+            long.insert(u64::from(row) + 1);
+            continue;
+        }
+        kept += text.len() as u64;
+        if kept > MOST_UNPACKED {
+            return Err(fault(format!(
+                "the sheet's cells say more than {MOST_UNPACKED} bytes, the most that is read: send less at once"
+            )));
+        }
         let raw = raw(cell.get_value());
         if raw.is_blank() {
             continue;
@@ -36,6 +49,9 @@ pub(super) fn rows(bytes: &[u8], stated: Option<&str>, usual: &str) -> Result<Ve
             cells.resize(column + 1, Raw::Blank);
         }
         cells[column] = raw;
+    }
+    if !long.is_empty() {
+        return Err(long.into_iter().map(too_long).collect());
     }
     Ok(rows.into_iter().map(|(row, cells)| RawRow { line: u64::from(row) + 1, cells }).collect())
 }
@@ -70,6 +86,15 @@ fn chosen(sheets: &[String], stated: Option<&str>, usual: &str) -> Result<String
             [only] => Ok(only.clone()),
             _ => Err(format!("the workbook has the sheets {}: name one '{usual}', or say which by sheet=", there())),
         },
+    }
+}
+
+/// The text of a cell, where it is one.
+fn text_of<'c>(value: &'c DataRef<'_>) -> &'c str {
+    match value {
+        DataRef::String(text) | DataRef::DateTimeIso(text) | DataRef::DurationIso(text) => text,
+        DataRef::SharedString(text) => text,
+        _ => "",
     }
 }
 

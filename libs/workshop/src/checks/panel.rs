@@ -31,6 +31,11 @@ pub fn faults(panel: &Panel) -> Vec<Fault> {
     found.distinct(panel.per_panel.iter().map(|p| &p.material), |i| format!("/per_panel/{i}/material"));
     if let Some(rate) = panel.pass_rate {
         found.above_zero("/pass_rate", rate, 1.0);
+        // Tables show four decimals, and what goes out has to come back.
+        let (scaled, whole) = (rate * 1.0e4, (rate * 1.0e4).round());
+        found.ensure(!(0.0..=1.0).contains(&rate) || (scaled - whole).abs() < 1.0e-6, "/pass_rate", || {
+            format!("{rate} is finer than a hundredth of a per cent: give at most four decimals")
+        });
     }
     found.all()
 }

@@ -42,6 +42,7 @@ pub fn task_faults(task: &UpkeepTask) -> Vec<Fault> {
 pub fn report_faults(report: &UpkeepReport, task: &UpkeepTask, today: Day) -> Vec<Fault> {
     let mut found = Found::new();
     let day = report.day;
+    found.day("/path/day", day);
     found.ensure(day <= today, "/path/day", || format!("{day} has not come yet: today is {today}"));
     match (&task.measures, report.value) {
         (None, Some(_)) => {

@@ -11,7 +11,7 @@ use feeds::intake::Format;
 use feeds::intake::sheet::MOST_BYTES;
 
 use super::body::{Asked, read_up_to};
-use super::problem::{Kind, Problem};
+use super::problem::Problem;
 use super::pull::XLSX;
 
 /// A file.
@@ -36,11 +36,6 @@ impl FromRequest for Upload {
             let media = request.headers().get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok()).unwrap_or_default();
             let is_book = media.split(';').next().is_some_and(|media| media.trim().eq_ignore_ascii_case(XLSX));
             let format = if is_book { Format::Xlsx } else { Format::Csv };
-            if let (Format::Csv, Err(e)) = (format, std::str::from_utf8(&bytes)) {
-                let at = e.valid_up_to();
-                let detail = format!("The text is not UTF-8 from byte {at} on: save it as UTF-8.");
-                return Err(Problem::new(Kind::Malformed, detail));
-            }
             Ok(Self { bytes, format, asked })
         })
     }

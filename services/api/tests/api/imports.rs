@@ -185,6 +185,14 @@ async fn deliveries_are_known_by_their_references() {
             [2, "reference"], [3, "material"], [4, "quantity_packs"], [4, "state"], [5, "delivery"], [6, "material"], [8, "reference"]
         ]);
         assert_eq!(json!(found), wanted, "{refused:?}");
+        world.make("/deliveries", &json!({ "material": "sand", "packs": 2, "expected_on": "2026-05-12" })).await;
+        let named = "delivery,reference,quantity_packs\n3,PO-7,\n";
+        assert_eq!(counts(&send(world, "/deliveries/import", named).await), (1, 0, 1, 0, 0), "ours has a reference now");
+        assert_eq!(counts(&send(world, "/deliveries/import", named).await), (1, 0, 0, 1, 0));
+        let theirs = "reference,material,quantity_packs,expected_on\nPO-7,sand,2,2026-05-12\n";
+        assert_eq!(counts(&send(world, "/deliveries/import", theirs).await), (1, 0, 0, 1, 0), "and is found by it");
+        let other = send(world, "/deliveries/import?check=1", &named.replace("PO-7", "PO-8")).await;
+        assert_eq!(faults(&other), [json!([2, "reference", "PO-8"])], "{other:?}");
         let csv = world.get("/deliveries.csv").await.text;
         assert!(csv.contains(",PO-1\r\n") && csv.contains(",PO-2\r\n"), "{csv}");
     })
@@ -216,6 +224,38 @@ async fn a_count_sheet_goes_round_the_stores_and_comes_back_once() {
             [2, "material"], [3, "day"], [3, "unit"], [4, "material"], [5, "counted_in_unit"], [6, "counted_in_unit"]
         ]);
         assert_eq!(json!(found), wanted, "{refused:?}");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn counts_of_days_past_leave_what_moved_since() {
+    World::furnished(async |world| {
+        let entry = |kind: &str, amount: i64, day: &str| {
+            json!({ "material": "cement", "kind": kind, "amount": amount, "day": day })
+        };
+        world.make("/stock/entries", &entry("received", 100_000, "2026-05-01")).await;
+        world.make("/stock/entries", &entry("written_off", -10_000, "2026-05-03")).await;
+        let on_hand = || async { world.get("/stock").await.json()[0]["on_hand"].clone() };
+        assert_eq!(on_hand().await, 90_000);
+        // Of the second of May: two kilograms are missing before what was written off on the third.
+        let friday = "material,counted_kg,day\ncement,98,2026-05-02\n";
+        assert_eq!(counts(&send(world, "/stock/counts/import", friday).await), (1, 1, 0, 0, 0));
+        assert_eq!(on_hand().await, 88_000);
+        // A file is taken by its days, whatever the order of its rows.
+        let both = "material,counted_kg,day\ncement,85,2026-05-04\ncement,87,2026-05-03\n";
+        assert_eq!(counts(&send(world, "/stock/counts/import", both).await), (2, 2, 0, 0, 0));
+        assert_eq!(on_hand().await, 85_000);
+        let late = send(world, "/stock/counts/import?check=1", "material,counted_kg,day\ncement,99,2026-05-02\n").await;
+        assert_eq!(faults(&late), [json!([2, "day", "2026-05-02"])], "{late:?}");
+        // A count and a second thought, and the first again, on one day: the last word holds.
+        for (kg, expected) in [("84", 84_000), ("83", 83_000), ("84", 84_000)] {
+            let text = format!("material,counted_kg,day\ncement,{kg},2026-05-04\n");
+            assert_eq!(counts(&send(world, "/stock/counts/import", &text).await), (1, 1, 0, 0, 0), "{kg}");
+            assert_eq!(on_hand().await, expected);
+        }
+        let slip = send(world, "/stock/counts/import?check=1", "material,counted_kg,day\ncement,9,0026-05-04\n").await;
+        assert_eq!(faults(&slip), [json!([2, "day", "0026-05-04"])], "{slip:?}");
     })
     .await;
 }

@@ -1,5 +1,7 @@
 //! Imports of deliveries.
 
+use std::collections::BTreeSet;
+
 use actix_web::post;
 use feeds::intake::form::Form;
 use feeds::intake::{self, Grid};
@@ -27,13 +29,15 @@ impl Import for Deliveries {
         };
         let (wanted, faults) = intake::deliveries::wanted(grid, &known);
         let mut judged = Judged::of(grid.rows.len(), faults);
+        let mut changed = BTreeSet::new();
         for one in &wanted {
             match one {
                 Wanted::Unchanged => judged.unchanged += 1,
                 Wanted::New { .. } => judged.new += 1,
-                Wanted::Moved { .. } => judged.changed += 1,
+                Wanted::Moved { id, .. } | Wanted::Referred { id, .. } => drop(changed.insert(*id)),
             }
         }
+        judged.changed = changed.len();
         judged.changes = wanted;
         Ok(judged)
     }
@@ -50,6 +54,7 @@ impl Import for Deliveries {
                     let version = store::deliveries::find(tx, id).await?.map_or(0, |found| found.version);
                     store::deliveries::put_off(tx, id, version, packs, expected_on).await?;
                 }
+                Wanted::Referred { id, reference } => store::deliveries::refer(tx, id, &reference).await?,
             }
         }
         Ok(store::deliveries::insert_all(tx, &news).await?)
@@ -58,7 +63,7 @@ impl Import for Deliveries {
 
 import!(
     import, Deliveries, path: "/deliveries/import", tag: "deliveries", summary: "Import deliveries on their way",
-    about: "In the columns of the export. A delivery is known by our number or by the sender's own reference; one on its way may get other packs or another day.",
+    about: "In the columns of the export. A delivery is known by our number or by the sender's own reference; one on its way may get other packs or another day, and one without a reference gets it beside our number. One that was taken back is forgotten with its reference: a file that still names it orders it anew.",
     example: "reference,material,quantity_packs,expected_on\r\nPO-2026-118,cement,20,2026-05-07\r\n",
     role: "office",
 );

@@ -13,13 +13,16 @@ use crate::solve::{Effort, Seen, Solved, solve as run_solver};
 
 pub(crate) use crate::solve::Ended;
 
-/// Most columns of a model that the exact way is good at, and that it tries at all.
+/// Most columns of a model that the exact way is very good at, that it is good at, and that it tries at all.
+const TINY: usize = 3_000;
 const SMALL: usize = 16_000;
 const LARGEST: usize = 90_000;
 
 /// What the exact way can do with a problem.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Size {
+    /// Often everything.
+    Tiny,
     /// A good deal.
     Small,
     /// A bound, perhaps more.
@@ -31,6 +34,7 @@ pub(crate) enum Size {
 /// How large the model of a problem would be.
 pub(crate) fn size(problem: &Problem) -> Size {
     match columns(problem) {
+        count if count <= TINY => Size::Tiny,
         count if count <= SMALL => Size::Small,
         count if count <= LARGEST => Size::Fits,
         _ => Size::TooLarge,

@@ -166,15 +166,16 @@ impl Run<'_> {
     /// Raises the bound by the relaxation of all orders together.
     fn joint(&mut self, size: exact::Size) {
         let share = match (size, self.limits.figure) {
-            (exact::Size::Small, LateFigure::OrderDaysLate) => 0.3,
-            (exact::Size::Small, LateFigure::PanelDaysLate) => 0.1,
+            (exact::Size::Tiny, LateFigure::OrderDaysLate) => 0.3,
+            (exact::Size::Small, LateFigure::OrderDaysLate) => 0.6,
+            (exact::Size::Tiny | exact::Size::Small, LateFigure::PanelDaysLate) => 0.1,
             // The window model's own relaxation says more of panels one by one, and less of whole orders.
             (exact::Size::Fits, LateFigure::PanelDaysLate) => return,
             (exact::Size::Fits, LateFigure::OrderDaysLate) => 0.8,
             (exact::Size::TooLarge, _) => 1.0,
         };
         let seconds = self.limits.seconds.map(|seconds| (seconds - self.now()) * share);
-        let too_large = size != exact::Size::Small && seconds.is_none();
+        let too_large = !matches!(size, exact::Size::Tiny | exact::Size::Small) && seconds.is_none();
         if too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0) {
             return;
         }
@@ -258,6 +259,8 @@ impl Run<'_> {
     /// How much of the run the search may have: most of it where the exact way can do little.
     fn search_budget(&self, size: exact::Size) -> Budget {
         let share = match size {
+            exact::Size::Tiny => 0.35,
+            exact::Size::Small if self.limits.figure == LateFigure::OrderDaysLate => 0.6,
             exact::Size::Small => 0.35,
             // Whole orders hold together too loosely in the model's relaxation for it to catch up with the search.
             exact::Size::Fits if self.limits.figure == LateFigure::OrderDaysLate => 0.9,

@@ -29,6 +29,9 @@ impl Touched {
     }
 }
 
+/// Share of moves that trade panels of two days.
+const TRADES: f64 = 0.15;
+
 /// What a move changed, to change it back.
 #[derive(Debug, Default)]
 pub(super) struct Undo {
@@ -70,6 +73,10 @@ impl<'p> Hand<'p> {
         self.touched.clear();
         if self.thrifty && self.rng.share() < 0.5 {
             self.save(diary, walker);
+            return self.changed();
+        }
+        if self.rng.share() < TRADES {
+            self.trade(diary, walker);
             return self.changed();
         }
         let share = self.rng.share();
@@ -309,6 +316,42 @@ impl<'p> Hand<'p> {
             _ if what < 0.75 => _ = page.fixed.swap_remove(one),
             _ => page.fixed.clear(),
         }
+    }
+
+    /// Has panels that an order waits for poured sooner, in the place of others of the same moulds, which are poured when they were.
+    fn trade(&mut self, diary: &mut Diary, walker: &Walker) {
+        let problem = self.problem;
+        let Some((line, later)) = (0..8).find_map(|_| self.awaited(diary)) else { return };
+        let line = self.lines.all[line];
+        let group = problem.panels[problem.kinds[line.kind].panel].group;
+        let sooner = later - 1 - self.rng.below(later.min(8));
+        let of_group =
+            |step: &&Step| problem.panel_of(step.make).group == group && problem.makes[step.make].kind != line.kind;
+        let others: Vec<Step> = walker.days[sooner].pours.iter().filter(of_group).copied().collect();
+        let own = walker.days[later].pours.iter().find(|step| problem.makes[step.make].kind == line.kind).copied();
+        let Some(own) = own.filter(|_| !others.is_empty()) else { return };
+        let other = others[self.rng.below(others.len())];
+        let few = line.quantity.min(own.quantity).min(other.quantity);
+        let (in_its_place, back) = (self.like(own.make, other.make), self.like(other.make, own.make));
+        self.fix(diary, walker, sooner, &[(other.make, -few), (in_its_place, few)]);
+        self.fix(diary, walker, later, &[(own.make, -few), (back, few)]);
+    }
+
+    /// A line of an order by lot, and the day it is poured by its key: the last of the order, and not on the first day.
+    fn awaited(&mut self, diary: &Diary) -> Option<(usize, DayIx)> {
+        let order = self.lines.all[self.rng.below(self.lines.all.len())].order;
+        let of_order = self.lines.first[order]..self.lines.first[order + 1];
+        let last = of_order.max_by(|a, b| diary.keys[*a].total_cmp(&diary.keys[*b]))?;
+        let offsets = self.problem.calendar.offsets();
+        let day = offsets.partition_point(|offset| (*offset as f64) < diary.keys[last].floor());
+        (day > 0 && day < offsets.len()).then_some((last, day))
+    }
+
+    /// What gives the kind of a make from the mix of another, if there is such a make; else the make itself.
+    fn like(&self, make: MakeIx, other: MakeIx) -> MakeIx {
+        let (makes, mix) = (&self.problem.makes, self.problem.makes[other].mix);
+        let of_kind = &self.problem.kinds[makes[make].kind].makes;
+        of_kind.iter().copied().find(|make| makes[*make].mix == mix).unwrap_or(make)
     }
 
     /// Fixes what a day pours, but for panels poured from another mix of their finish, or on another day on which their mix is poured

@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use super::chain::Chain;
+use super::chain::{Aim, Chain};
 use super::diary::{Diary, Lines};
 use super::moves::{Hand, Touched};
 use super::rng::Rng;
 use super::statics::{Statics, covered};
+use super::taken_again;
 use super::value::Giver;
 use super::walk::{Course, Walker};
 use crate::foreman::{Bench, foreman};
@@ -53,7 +54,8 @@ fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
         walker.accept();
         let mut counts = [0; 3];
         let mut hand = Hand::new(&problem, &lines, Rng::new(7));
-        for step in 0..400 {
+        for step in 0..600 {
+            hand.thrifty = step >= 400;
             if !hand.change(&mut diary, &walker) {
                 continue;
             }
@@ -97,7 +99,8 @@ fn a_change_taken_back_leaves_no_trace() {
     walker.accept();
     let before = diary.clone();
     let mut hand = Hand::new(&problem, &lines, Rng::new(3));
-    for _ in 0..2000 {
+    for step in 0..3000 {
+        hand.thrifty = step >= 2000;
         if hand.change(&mut diary, &walker) {
             hand.undo(&mut diary);
         }
@@ -116,6 +119,28 @@ fn a_plan_taken_over_is_no_later_than_it_was() {
         let chain = Chain::new(&problem, &statics, &lines, LateFigure::OrderDaysLate, diary, 1).unwrap();
         assert!(chain.best.late.orders <= late + 1e-9, "{name}: {} became {}", late, chain.best.late.orders);
     }
+}
+
+#[test]
+fn a_diary_taken_again_is_the_same_schedule_and_no_order_is_later() {
+    let mut sooner = 0;
+    for name in ["tiny-2", "small-0", "small-1", "medium-0", "medium-2"] {
+        let problem = instance(name);
+        let (statics, lines, diary, _) = taken_over(&problem);
+        let chain = |diary| Chain::new(&problem, &statics, &lines, LateFigure::OrderDaysLate, diary, 1).unwrap();
+        let mut searched = chain(diary);
+        let (aim, heats) = (Aim::Lateness { enough: 0.0 }, (0.002, 0.000_1));
+        searched.anneal(aim, heats, |done| done as f64 / 2000.0, |_| {});
+        let best = searched.best.clone();
+        searched.go_to(&best);
+        let again = chain(taken_again(&problem, &lines, &searched, &best.diary));
+        let (mut is, mut was) = (again.walker().schedule(), searched.walker().schedule());
+        is.pours.iter_mut().chain(&mut was.pours).for_each(|pours| pours.sort_unstable());
+        assert_eq!(is, was, "{name}");
+        assert!(again.best.late.orders <= best.late.orders, "{name}: {:?} became {:?}", best.late, again.best.late);
+        sooner += u32::from(again.best.late.orders < best.late.orders);
+    }
+    assert!(sooner > 0);
 }
 
 #[test]

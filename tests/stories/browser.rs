@@ -221,6 +221,112 @@ async fn a_run_is_watched_and_stopped_on_the_page() {
     .await;
 }
 
+/// What the bench enters beside its tickets: upkeep measured and done, a count, and an order sent out in two goes.
+#[tokio::test(flavor = "multi_thread")]
+async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
+    in_a_browser(async |driver, world| {
+        let task = || async {
+            let day = world.get("/days/today/sheet").await;
+            day["upkeep"].as_array().unwrap().iter().find(|t| t["task"] == "water-temperature").unwrap().clone()
+        };
+        assert_eq!(task().await["progress"], "to_do");
+        driver.goto(world.url("/")).await?;
+        let form = By::XPath("//form[input[@name='task' and @value='water-temperature']]");
+        let form = driver.find(form).await?;
+        form.find(By::Name("value")).await?.send_keys("9").await?;
+        form.find(By::Tag("button")).await?.click().await?;
+        says(driver, "#upkeep ~ .done", "done, 9 °C").await?;
+        says(driver, "#upkeep ~ .done .warn", "below 10").await?;
+        assert_eq!((&task().await["progress"], &task().await["value"]), (&"done".into(), &9.0.into()));
+
+        driver.goto(world.url("/pages/stock/count")).await?;
+        let row = driver.find(By::XPath("//form[input[@name='material' and @value='cement']]")).await?;
+        row.find(By::Name("counted")).await?.send_keys("303.5").await?;
+        row.find(By::Tag("button")).await?.click().await?;
+        for _ in 0..100 {
+            if world.on_hand("cement").await == 303_500 {
+                break;
+            }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        assert_eq!(world.on_hand("cement").await, 303_500, "to the gram, as counted");
+
+        let whole = world.get("/plan").await["orders"].as_array().unwrap().iter().filter_map(|o| o["ready_on"].as_str()).min().unwrap().to_owned();
+        world.it_is(&format!("{whole}T08:00:00Z"));
+        let day = world.get("/days/today/sheet").await;
+        let order = day["dispatches"][0]["order"].as_str().unwrap().to_owned();
+        let tx = world.store.read().await.unwrap();
+        let id = workshop::ids::OrderId::parse(&order).unwrap();
+        let sets = <workshop::catalogue::PanelSet as store::Record>::all(&tx).await.unwrap();
+        let sets = sets.into_iter().map(|set| (set.id.clone(), set)).collect();
+        let wanted = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap().value.panels(&sets);
+        let mixes = <workshop::catalogue::MixRevision as store::Record>::all(&tx).await.unwrap();
+        let finishes = <workshop::catalogue::Mix as store::Record>::all(&tx).await.unwrap();
+        tx.rollback().await.unwrap();
+        for ((panel, finish), count) in &wanted {
+            let mix = finishes.iter().find(|mix| mix.finish == *finish).unwrap();
+            let revision = mixes.iter().find(|r| r.id.mix == mix.id).unwrap();
+            let lot = json!({ "panel": panel.to_string(), "revision": revision.id.to_string(), "poured_on": "2026-02-02", "stage": "ready", "since": "2026-03-01", "quantity": count });
+            let made = world.send(reqwest::Method::POST, "/lots", Some(&lot.to_string())).await;
+            assert_eq!(made.status(), 201, "{lot}");
+        }
+        driver.goto(world.url("/")).await?;
+        let form = format!("form[data-sends='{order}']");
+        let first = driver.find(By::Css(format!("{form} [data-lots]"))).await?;
+        let all: i64 = first.value().await?.unwrap().parse().unwrap();
+        first.clear().await?;
+        first.send_keys((all - 1).to_string()).await?;
+        picture(driver, "sending.png").await?;
+        driver.find(By::Css(format!("{form} button"))).await?.click().await?;
+        says(driver, "#send ~ .task", "sent today").await?;
+        let sent = |day: &Value| day["dispatches"].as_array().unwrap().iter().find(|d| d["order"] == *order).unwrap()["panels_sent"].as_i64();
+        let many: i64 = wanted.values().sum();
+        assert_eq!(sent(&world.get("/days/today/sheet").await), Some(many - 1), "only so many");
+        driver.find(By::Css(format!("{form} button"))).await?.click().await?;
+        says(driver, "#send ~ .task.done", "all of it has gone").await?;
+        assert_eq!(sent(&world.get("/days/today/sheet").await), Some(many));
+        Ok(())
+    })
+    .await;
+}
+
+/// Orders come from a file: what is wrong with it is said by line before anything is taken, and then it is taken whole.
+#[tokio::test(flavor = "multi_thread")]
+async fn orders_from_a_file_are_checked_and_taken_on_the_page() {
+    in_a_browser(async |driver, world| {
+        let csv = world.text("/orders.csv").await;
+        let (head, first) = (csv.lines().next().unwrap(), csv.lines().nth(1).unwrap());
+        let folder = std::env::temp_dir().join(format!("mouldboard-orders-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        let id = first.split(',').next().unwrap();
+        let (good, bad) = (first.replacen(id, "FILE-1", 1), first.replacen(id, "FILE-2", 1));
+        let finish = world.get("/orders").await[0]["lines"][0]["finish"].as_str().unwrap().to_owned();
+        for (name, line) in [("good.csv", good), ("bad.csv", bad.replace(&finish, "tartan"))] {
+            std::fs::write(folder.join(name), format!("{head}\n{line}\n")).unwrap();
+        }
+        driver.goto(world.url("/pages/orders/import")).await?;
+        let file = driver.find(By::Name("file")).await?;
+        file.send_keys(folder.join("bad.csv").to_str().unwrap()).await?;
+        says(driver, "[data-report]", "Nothing can be taken before these are mended").await?;
+        says(driver, "[data-report]", "line 2").await?;
+        picture(driver, "import-refused.png").await?;
+        assert!(driver.find(By::Css("form[data-file] button")).await?.attr("disabled").await?.is_some());
+        driver.goto(world.url("/pages/orders/import")).await?;
+        driver.find(By::Name("file")).await?.send_keys(folder.join("good.csv").to_str().unwrap()).await?;
+        says(driver, "[data-report]", "Nothing is wrong with it").await?;
+        assert_eq!(
+            world.send(reqwest::Method::GET, "/orders/FILE-1", None).await.status(),
+            404,
+            "a check changes nothing"
+        );
+        driver.find(By::Css("form[data-file] button")).await?.click().await?;
+        says(driver, "table.orders", "FILE-1").await?;
+        std::fs::remove_dir_all(&folder).unwrap();
+        Ok(())
+    })
+    .await;
+}
+
 /// The office changes the workshop by clicks alone: a day, a mould, a setting, a finish; then who may see it.
 #[tokio::test(flavor = "multi_thread")]
 async fn the_workshop_is_changed_on_its_pages() {

@@ -45,7 +45,7 @@ async fn the_plan(state: Data<State>) -> Answer {
     let main = html! {
         (asking(&frame, month.as_ref(), newest.as_ref(), &known))
         @match &month {
-            Some(month) => { (month.in_brief(&frame)) (month.late()) (month.cures()) (month.short()) (what_changed(changed.as_ref())) (month.days(&frame)) },
+            Some(month) => { (month.in_brief(&frame)) (month.late(&frame)) (month.cures(&frame)) (month.short(&frame)) (what_changed(&frame, changed.as_ref())) (month.days(&frame)) },
             None => p { "No plan is in force yet." },
         }
     };
@@ -92,7 +92,7 @@ impl Month {
         }
     }
 
-    fn late(&self) -> Markup {
+    fn late(&self, frame: &Frame) -> Markup {
         html! {
             @if !self.why.late.is_empty() {
                 section aria-labelledby="late" {
@@ -103,7 +103,7 @@ impl Month {
                                 p { a href={ "/pages/orders/" (order.order) } { (order.order) } ": wanted " (said::day(order.due_on)) ", "
                                     @match order.ready_on { Some(day) => { "whole " (said::day(day)) ", " strong { (said::against_due(day, order.due_on)) } }, None => strong { "not whole by the plan's last day" } }
                                 }
-                                p.why { (order.sentence) }
+                                p.why { (frame.names.spoken(&order.sentence)) }
                             }
                         }
                     }
@@ -112,24 +112,24 @@ impl Month {
         }
     }
 
-    fn cures(&self) -> Markup {
+    fn cures(&self, frame: &Frame) -> Markup {
         html! {
             @if !self.why.cures.is_empty() {
                 section aria-labelledby="cures" {
                     h2 #cures { "What would help" }
                     p.quiet { "Each was tried by planning again with it; what it gains is what came of that." }
-                    ul { @for cure in &self.why.cures { li { (cure.sentence) } } }
+                    ul { @for cure in &self.why.cures { li { (frame.names.spoken(&cure.sentence)) } } }
                 }
             }
         }
     }
 
-    fn short(&self) -> Markup {
+    fn short(&self, frame: &Frame) -> Markup {
         html! {
             @if !self.why.shorts.is_empty() || !self.why.overfull.is_empty() {
                 section aria-labelledby="short" {
                     h2 #short { "Short of something" }
-                    ul { @for short in &self.why.shorts { li { (short.sentence) } } @for place in &self.why.overfull { li { (place.sentence) } } }
+                    ul { @for short in &self.why.shorts { li { (frame.names.spoken(&short.sentence)) } } @for place in &self.why.overfull { li { (frame.names.spoken(&place.sentence)) } } }
                 }
             }
         }
@@ -179,7 +179,7 @@ impl Month {
 }
 
 /// What the plan has otherwise than the one before it.
-fn what_changed(changed: Option<&Comparison>) -> Markup {
+fn what_changed(frame: &Frame, changed: Option<&Comparison>) -> Markup {
     html! {
         @if let Some(Comparison { facts, lines, .. }) = changed {
             @if !facts.is_empty() || !lines.is_empty() {
@@ -187,8 +187,8 @@ fn what_changed(changed: Option<&Comparison>) -> Markup {
                     h2 #changed { "What changed" }
                     details {
                         summary { (lines.len()) " changes since the plan before" }
-                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| fact.sentence.as_str()).collect::<Vec<_>>().join("; ")) "." } }
-                        ul { @for line in lines { li { (line.sentence) } } }
+                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| frame.names.spoken(&fact.sentence)).collect::<Vec<_>>().join(" ")) } }
+                        ul { @for line in lines { li { (frame.names.spoken(&line.sentence)) } } }
                     }
                 }
             }

@@ -2,8 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate as Day;
 use store::{Record, Tx};
-use workshop::catalogue::{Material, Mix, Panel, Rack, StockUnit, Tank};
+use workshop::catalogue::{Finish, Material, Mix, MouldGroup, Panel, Rack, StockUnit, Tank};
+
+use super::said;
 
 use crate::http::problem::Problem;
 
@@ -14,6 +17,7 @@ pub struct Names {
     mixes: BTreeMap<String, String>,
     materials: BTreeMap<String, (String, StockUnit)>,
     places: BTreeMap<String, String>,
+    others: BTreeMap<String, String>,
 }
 
 impl Names {
@@ -29,7 +33,31 @@ impl Names {
         names.materials.extend(materials.into_iter().map(|m| (m.id.to_string(), (m.name, m.unit))));
         names.places.extend(Tank::all(tx).await?.into_iter().map(|t| (t.id.to_string(), t.name)));
         names.places.extend(Rack::all(tx).await?.into_iter().map(|r| (r.id.to_string(), r.name)));
+        names.others.extend(MouldGroup::all(tx).await?.into_iter().map(|g| (g.id.to_string(), g.name)));
+        names.others.extend(Finish::all(tx).await?.into_iter().map(|f| (f.id.to_string(), f.name)));
         Ok(names)
+    }
+
+    /// A sentence of the planner as people say it: ids in quotation marks by the names people gave, days by their weekdays.
+    pub fn spoken(&self, sentence: &str) -> String {
+        let mut said = String::new();
+        for (n, part) in sentence.split('"').enumerate() {
+            said.push_str(&if n % 2 == 1 { self.called(part) } else { with_days_said(part) });
+        }
+        let mut letters = said.chars();
+        let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+        let end = if said.ends_with(['.', '!', '?']) { "" } else { "." };
+        format!("{first}{}{end}", letters.as_str())
+    }
+
+    /// Whatever has this id; the id itself where nothing has a name (orders go by theirs).
+    fn called(&self, id: &str) -> String {
+        let known = [&self.panels, &self.places, &self.others].into_iter().find_map(|names| names.get(id).cloned());
+        match known {
+            Some(name) => name,
+            None if self.materials.contains_key(id) => self.material(id).to_owned(),
+            None => self.revision(id),
+        }
     }
 
     /// Of a panel; its id where nobody knows it any more.
@@ -66,5 +94,59 @@ impl Names {
     /// Of a tank or a rack.
     pub fn place<'a>(&'a self, id: &'a str) -> &'a str {
         self.places.get(id).map_or(id, String::as_str)
+    }
+}
+
+/// The same text, days written year-month-day said with their weekdays.
+fn with_days_said(text: &str) -> String {
+    const WRITTEN: usize = "2026-03-18".len();
+    let (mut said, mut rest) = (String::new(), text);
+    while let Some(letter) = rest.chars().next() {
+        let day = rest.get(..WRITTEN).filter(|_| letter.is_ascii_digit()).and_then(|text| text.parse::<Day>().ok());
+        let length = match day {
+            Some(day) => {
+                said.push_str(&said::day(day));
+                WRITTEN
+            }
+            None => {
+                said.push(letter);
+                letter.len_utf8()
+            }
+        };
+        rest = &rest[length..];
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sentence_says_names_and_weekdays() {
+        let one = |id: &str, name: &str| BTreeMap::from([(id.to_owned(), name.to_owned())]);
+        let names = Names {
+            panels: one("side-900", "Bed side 900"),
+            mixes: one("grey", "Foamed grey"),
+            materials: BTreeMap::from([("fibre".to_owned(), ("Glass fibre, 10 kg boxes".to_owned(), StockUnit::Gram))]),
+            places: one("north", "North tank"),
+            others: one("long", "Long moulds"),
+        };
+        let rows = [
+            (
+                "order \"TH-1\" is 2 days late: panel \"side-900\" comes last, on 2026-03-18",
+                "Order TH-1 is 2 days late: panel Bed side 900 comes last, on Wed 18 March.",
+            ),
+            ("mix \"grey@2\" waits for \"fibre\"", "Mix Foamed grey, revision 2 waits for Glass fibre."),
+            (
+                "2 moulds more of group \"long\", \"north\" is full: 12026-03-1",
+                "2 moulds more of group Long moulds, North tank is full: 12026-03-1.",
+            ),
+            ("für 5 m³ ab 2026-13-40.", "Für 5 m³ ab 2026-13-40."),
+            ("", "."),
+        ];
+        for (written, spoken) in rows {
+            assert_eq!(names.spoken(written), spoken);
+        }
     }
 }

@@ -200,7 +200,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
             dt { "Priority" } dd { (priority(order.priority)) }
             @if let Some(note) = &order.note { dt { "Note" } dd { (note) } }
         }
-        @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (why) } }
+        @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (frame.names.spoken(why)) } }
         p.no-print { a href={ "/pages/orders/" (order.id) "/pack-list" } { "Pack list" } }
         h2 { "Ordered" }
         ul.plain { @for line in &order.lines {

@@ -120,7 +120,7 @@ fn in_brief(day: &Sheet) -> Markup {
             @if parts.is_empty() { "Nothing is to be done." }
             @else { (parts.join(", ")) ". " (said::minutes(sheet.labour_minutes)) " of work in all." }
         }
-        @if !day.planned { p { "No plan is in force yet: ask for one on the " a href="/pages/plan" { "plan's page" } "." } }
+        @if !day.planned { p { "No plan is in force yet: ask for one on the " a href="/pages/plan" { "plan's page" } ", or see " a href="/pages/workshop#begin" { "what has to be recorded first" } "." } }
         @else if !day.issued && !sheet.pours.is_empty() { p { "The tickets of this day are not issued yet." } }
     }
 }

@@ -35,7 +35,7 @@ async fn count(state: Data<State>) -> Answer {
                 @let there = on_hand.get(&m.id).copied().unwrap_or_default();
                 tr {
                     th scope="row" { (m.name) }
-                    td { (frame.said.amount(there, m.unit)) } td { (frame.said.amount(m.pack, m.unit)) }
+                    td { span.narrow { "By the ledger " } (frame.said.amount(there, m.unit)) } td { span.narrow { "A pack holds " } (frame.said.amount(m.pack, m.unit)) }
                     td {
                         form.entry.line data-send="/stock/entries" data-named={ "Count of " (m.name) } data-then="stay" {
                             input type="hidden" name="material" value=(m.id);

@@ -165,9 +165,10 @@ async fn a_ticket_is_weighed_and_completed_on_the_page() {
     .await;
 }
 
-/// A new order is quoted while it is typed, taken, and planned for by clicks alone.
+/// The main job by clicks alone: a new order is quoted while it is typed, taken and planned for; on the next day of pours a
+/// ticket is completed, and the stock is drawn.
 #[tokio::test(flavor = "multi_thread")]
-async fn an_order_is_quoted_taken_and_planned_on_the_pages() {
+async fn an_order_is_quoted_taken_planned_and_poured_on_the_pages() {
     in_a_browser(async |driver, world| {
         driver.goto(world.url("/pages/orders/new")).await?;
         driver.find(By::Name("id")).await?.send_keys("WALK-IN-1").await?;
@@ -186,8 +187,27 @@ async fn an_order_is_quoted_taken_and_planned_on_the_pages() {
         says(driver, ".asking", "Plan anew").await?;
         driver.goto(world.url("/pages/orders/WALK-IN-1")).await?;
         says(driver, "dl.facts", "Whole").await?;
-        let ready = world.get("/plan").await["orders"].as_array().unwrap().iter().any(|o| o["order"] == "WALK-IN-1");
+        let plan = world.get("/plan").await;
+        let ready = plan["orders"].as_array().unwrap().iter().any(|o| o["order"] == "WALK-IN-1");
         assert!(ready, "the plan in force gives it its panels");
+
+        let pours = plan["pours"].as_array().unwrap().iter().filter_map(|pour| pour["day"].as_str());
+        let day = pours.filter(|day| *day > "2026-03-02").min().unwrap();
+        world.it_is(&format!("{day}T06:00:00Z"));
+        world.work().await;
+        let ticket = world.get("/days/today/tickets").await[0].clone();
+        let number = ticket["number"].as_str().unwrap();
+        let cement =
+            ticket["lines"].as_array().unwrap().iter().find(|l| l["material"].as_str().unwrap().ends_with("cement"));
+        let (cement, target) =
+            (cement.unwrap()["material"].as_str().unwrap(), cement.unwrap()["target"].as_i64().unwrap());
+        let before = world.on_hand(cement).await;
+        driver.goto(world.url("/")).await?;
+        driver.find(By::Css(format!("#t-{number} form[data-send$='completion'] button"))).await?.click().await?;
+        says(driver, &format!("#t-{number}"), "· mixed").await?;
+        assert_eq!(world.on_hand(cement).await, before - target);
+        driver.goto(world.url(&format!("/pages/stock/ledger?material={cement}"))).await?;
+        says(driver, "tbody tr:first-child", &format!("drawn by ticket {number}")).await?;
         Ok(())
     })
     .await;

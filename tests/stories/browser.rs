@@ -176,6 +176,8 @@ async fn an_order_is_quoted_taken_planned_and_poured_on_the_pages() {
         let choose = By::Css("[data-part=item] option[value='set:planter-450']");
         driver.find(choose).await?.click().await?;
         says(driver, "[data-quote]", "it can be ready on").await?;
+        let quoted = driver.find(By::Css("[data-quote]")).await?.text().await?;
+        assert!(!quoted.contains("2026-"), "days are said, not written in figures: {quoted}");
         picture(driver, "quoted.png").await?;
         driver.find(By::Css("form[data-quotes] button")).await?.click().await?;
         says(driver, "h1", "Orders").await?;

@@ -366,6 +366,15 @@ document.addEventListener("submit", (event) => {
 
 // --- when a new order could be ready, while it is typed ---------------------------------------------------------------------
 
+// A text with its days as the pages say them: "Wed 18 March" for 2026-03-18.
+function withDaysSaid(text) {
+  const said = { weekday: "short", day: "numeric", month: "long", timeZone: "UTC" };
+  return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => {
+    const date = new Date(`${day}T00:00:00Z`);
+    return Number.isNaN(date.getTime()) ? day : date.toLocaleDateString("en-GB", said).replace(",", "");
+  });
+}
+
 let asked = 0;
 async function quote(form) {
   const place = form.querySelector("[data-quote]");
@@ -382,7 +391,7 @@ async function quote(form) {
     text = [words.noQuote];
   }
   if (mine !== asked) return;
-  place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = one; return line; }));
+  place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = withDaysSaid(one); return line; }));
 }
 
 let quoteTimer;

@@ -4,7 +4,7 @@
 use workshop::documents::plan::LateFigure;
 
 use super::diary::{Diary, Lines};
-use super::walk::Walker;
+use super::walk::{Step, Walker};
 use crate::plan::Shelf;
 use crate::problem::{DayIx, KindIx, Problem};
 
@@ -26,9 +26,10 @@ pub(super) struct Giver<'p> {
     lines: &'p Lines,
     /// Where panels count one by one: who is given what does not hang on keys then.
     shelf: Option<Shelf>,
-    /// By kind and day (`kind * days + day`): panels that come ready; as it is, and as it would be.
+    /// By kind and day (`kind * days + day`): panels that come ready.
     ready: Vec<i64>,
-    trial: Vec<i64>,
+    /// Kinds to be given out anew.
+    others: Vec<KindIx>,
     /// By line: the day it has all its panels.
     on: Vec<DayIx>,
     /// By order: day it is whole, and how late that is.
@@ -46,6 +47,7 @@ pub(super) struct Giver<'p> {
 /// What the last giving out changed, to change it back.
 #[derive(Debug, Default)]
 struct Before {
+    ready: Vec<(usize, i64)>,
     on: Vec<(usize, DayIx)>,
     whole: Vec<(usize, DayIx, f64)>,
     panels: Vec<(KindIx, (f64, f64))>,
@@ -59,7 +61,7 @@ impl<'p> Giver<'p> {
             lines,
             shelf: (figure == LateFigure::PanelDaysLate).then(|| Shelf::of(problem)),
             ready: vec![0; cells],
-            trial: vec![0; cells],
+            others: Vec::new(),
             on: vec![0; lines.all.len()],
             whole: problem.orders.iter().map(|order| order.due_ix).collect(),
             late: problem.orders.iter().map(|order| late(problem, order, order.due_ix)).collect(),
@@ -70,18 +72,35 @@ impl<'p> Giver<'p> {
         }
     }
 
-    /// What comes ready by kind and day in the days walked: `already`, and what is lifted.
+    /// What comes ready by kind and day in the days walked: `already`, and what is lifted. After the first time only where lifts are
+    /// others than on the days as they are.
     fn gather(&mut self, walker: &Walker, already: &[Vec<i64>]) {
         let days = self.problem.len();
-        for (kind, of_kind) in already.iter().enumerate() {
-            self.trial[kind * days..(kind + 1) * days].copy_from_slice(of_kind);
-        }
-        for day in 0..days {
-            for step in &walker.day(day).lifts {
-                if step.next < days {
-                    self.trial[self.problem.makes[step.make].kind * days + step.next] += step.quantity;
-                }
+        if self.empty {
+            for (kind, of_kind) in already.iter().enumerate() {
+                self.ready[kind * days..(kind + 1) * days].copy_from_slice(of_kind);
             }
+            (0..days).for_each(|day| self.lifted(&walker.day(day).lifts, 1));
+            self.others.extend(0..already.len());
+            return;
+        }
+        for day in walker.walked() {
+            let (is, was) = (&walker.day(day).lifts, &walker.days[day].lifts);
+            if is != was {
+                self.lifted(was, -1);
+                self.lifted(is, 1);
+            }
+        }
+    }
+
+    /// Adds or takes off what comes ready by lifts.
+    fn lifted(&mut self, lifts: &[Step], sign: i64) {
+        let days = self.problem.len();
+        for step in lifts.iter().filter(|step| step.next < days) {
+            let kind = self.problem.makes[step.make].kind;
+            self.ready[kind * days + step.next] += sign * step.quantity;
+            self.before.ready.push((kind * days + step.next, sign * step.quantity));
+            self.others.push(kind);
         }
     }
 
@@ -92,18 +111,16 @@ impl<'p> Giver<'p> {
         walker: &Walker,
         already: &[Vec<i64>],
         diary: &Diary,
-        rekeyed: impl Iterator<Item = KindIx> + Clone,
+        rekeyed: impl Iterator<Item = KindIx>,
     ) -> Late {
         self.accept();
         self.gather(walker, already);
-        let days = self.problem.len();
-        for kind in 0..diary.turns.len() {
-            let of_kind = kind * days..(kind + 1) * days;
-            let as_before = self.ready[of_kind.clone()] == self.trial[of_kind];
-            if self.empty || !as_before || rekeyed.clone().any(|other| other == kind) {
-                self.give(kind, diary);
-            }
-        }
+        let mut others = std::mem::take(&mut self.others);
+        others.extend(rekeyed);
+        others.sort_unstable();
+        others.dedup();
+        others.drain(..).for_each(|kind| self.give(kind, diary));
+        self.others = others;
         self.empty = false;
         self.settle();
         let sum = |of: fn(&(f64, f64)) -> f64| self.panels.iter().map(of).sum();
@@ -112,7 +129,7 @@ impl<'p> Giver<'p> {
 
     fn give(&mut self, kind: KindIx, diary: &Diary) {
         let (problem, days, turn) = (self.problem, self.problem.len(), &diary.turns[kind]);
-        let come = &self.trial[kind * days..(kind + 1) * days];
+        let come = &self.ready[kind * days..(kind + 1) * days];
         let (mut day, mut there) = (0, come.first().copied().unwrap_or(0));
         let keeps = problem.panels[problem.kinds[kind].panel].keep_price > 0.0;
         let (mut panels, mut kept_no_longer) = (0.0, 0.0);
@@ -155,9 +172,7 @@ impl<'p> Giver<'p> {
 
     /// What was given out last is how things are.
     pub fn accept(&mut self) {
-        if !self.before.panels.is_empty() {
-            std::mem::swap(&mut self.ready, &mut self.trial);
-        }
+        self.before.ready.clear();
         self.before.on.clear();
         self.before.whole.clear();
         self.before.panels.clear();
@@ -165,6 +180,7 @@ impl<'p> Giver<'p> {
 
     /// What was given out last is forgotten.
     pub fn refuse(&mut self) {
+        self.before.ready.drain(..).for_each(|(cell, more)| self.ready[cell] -= more);
         self.before.on.drain(..).rev().for_each(|(line, on)| self.on[line] = on);
         self.before.panels.drain(..).rev().for_each(|(kind, panels)| self.panels[kind] = panels);
         for (order, whole, late) in self.before.whole.drain(..).rev() {

@@ -159,6 +159,11 @@ impl<'p> Walker<'p> {
         if day < self.from { &self.days[day] } else { &self.trial[day] }
     }
 
+    /// The days walked last that may be otherwise than they are.
+    pub fn walked(&self) -> std::ops::Range<DayIx> {
+        self.from..self.problem.len()
+    }
+
     /// Panels of a kind poured by the evening of a day, as things are.
     pub fn covered_by(&self, day: DayIx, kind: usize) -> i64 {
         self.days.get(day + 1).map_or(self.evening.covered[kind], |next| next.morning.covered[kind])

@@ -209,6 +209,22 @@ pub async fn page(tx: &Tx, state: Option<JobState>, after: Option<JobId>, limit:
     rows.into_iter().map(value).collect()
 }
 
+/// How many jobs there are in each state, by its word.
+pub async fn counts(tx: &Tx) -> Result<Vec<(&'static str, u64)>> {
+    let states = [
+        ("waiting", JobState::Waiting),
+        ("running", JobState::Running),
+        ("done", JobState::Done),
+        ("set_aside", JobState::SetAside),
+    ];
+    let mut counts = Vec::with_capacity(states.len());
+    for (word, state) in states {
+        let count = job::Entity::find().filter(job::Column::State.eq(state.word())).count(tx.reads()).await;
+        counts.push((word, count.attempted(|| "count jobs".to_owned())?));
+    }
+    Ok(counts)
+}
+
 /// Whether a job of this kind waits or is being done.
 pub async fn any_open(tx: &Tx, kind: &str) -> Result<bool> {
     let open = [JobState::Waiting.word(), JobState::Running.word()];

@@ -15,6 +15,8 @@ pub struct Config {
     pub open_to_local_user: bool,
     /// Seconds without a beat after which the worker counts as away.
     pub worker_silence_seconds: i64,
+    /// Requests a minute that each token, and each address that is not this machine's, may send; 0 for any number.
+    pub requests_per_minute: u32,
     /// Threads that answer requests.
     pub threads: usize,
     /// What time it is.
@@ -29,6 +31,7 @@ impl Config {
             allowed_hosts: Vec::new(),
             open_to_local_user: true,
             worker_silence_seconds: 120,
+            requests_per_minute: 1200,
             threads: 2,
             clock,
         }

@@ -3,6 +3,7 @@
 use std::future::Future;
 use std::io;
 use std::net::SocketAddr;
+use std::sync::Arc;
 
 use actix_web::dev::ServerHandle;
 use actix_web::middleware::{Compress, from_fn};
@@ -14,6 +15,8 @@ use utoipa_swagger_ui::{Config as DocsConfig, SwaggerUi};
 
 use crate::config::{Config, MayNotListen, may_listen};
 use crate::http::document::DOCUMENT;
+use crate::http::limits::Limits;
+use crate::http::metrics::counted;
 use crate::http::problem::{Kind, Problem};
 use crate::http::{gate, log};
 use crate::resources;
@@ -76,7 +79,9 @@ pub async fn start(store: Store, config: Config) -> Result<Running, ServeError> 
     // Made now, so that a mistake in it stops the start and not the first request.
     let paths = DOCUMENT.routes.all().len();
     let (bind, threads) = (config.bind.clone(), config.threads);
-    let state = Data::new(State { store: store.told_time_by(config.clock.clone()), config });
+    counted();
+    let limits = Arc::new(Limits::per_minute(config.requests_per_minute));
+    let state = Data::new(State { store: store.told_time_by(config.clock.clone()), config, limits });
     let mut server = HttpServer::new(move || {
         let state = state.clone();
         App::new()

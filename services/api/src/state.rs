@@ -1,10 +1,13 @@
 //! What every handler can reach: the records, the clock, the settings.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use chrono_tz::Tz;
 use store::{Store, Tx};
 
 use crate::config::Config;
+use crate::http::limits::Limits;
 use crate::http::problem::Problem;
 
 /// Shared by all requests.
@@ -14,6 +17,8 @@ pub struct State {
     pub store: Store,
     /// How the service is run.
     pub config: Config,
+    /// How much each caller may still ask.
+    pub limits: Arc<Limits>,
 }
 
 impl State {

@@ -153,7 +153,7 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
 
 /// Every failure an operation can answer with, by what it takes.
 fn add_failures(method: &str, operation: &mut Value) {
-    let mut kinds = vec![Kind::BadRequest, Kind::NotAcceptable, Kind::Internal];
+    let mut kinds = vec![Kind::BadRequest, Kind::NotAcceptable, Kind::TooMany, Kind::Internal];
     let open = operation["security"] == json!([{}]);
     if !open {
         kinds.extend([Kind::TokenNeeded, Kind::NotAllowed, Kind::DatabaseAway]);

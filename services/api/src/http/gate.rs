@@ -15,6 +15,7 @@ use workshop::Fault;
 
 use super::access;
 use super::document::DOCUMENT;
+use super::limits;
 use super::problem::{Kind, Problem, of_framework};
 use super::pull::FEED_TOKEN;
 use super::routes::{Operation, Parameter, Route};
@@ -67,6 +68,9 @@ fn as_a_page(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
 }
 
 async fn check(state: &State, request: &ServiceRequest) -> Result<Option<access::Caller>, Problem> {
+    if let Some(address) = limits::address(request) {
+        state.limits.count(&address)?;
+    }
     if request.path().starts_with(DOCS) {
         return access::check(state, request, None).await;
     }
@@ -74,10 +78,15 @@ async fn check(state: &State, request: &ServiceRequest) -> Result<Option<access:
         return Err(Problem::new(Kind::NoSuchPath, format!("There is no path '{}'.", shown(request.path()))));
     };
     let operation = operation(route, request.method())?;
-    let caller = match feed_token(route, request) {
-        Some(token) => access::check_feed(state, request, route, &token).await.map(|()| None)?,
+    let in_address = feed_token(route, request);
+    let caller = match &in_address {
+        Some(token) => access::check_feed(state, request, route, token).await.map(|()| None)?,
         None => access::check(state, request, operation.role).await?,
     };
+    // Counted once it is known: what nobody made has no share.
+    if let Some(token) = limits::token(request, in_address.as_deref()).filter(|_| operation.role.is_some()) {
+        state.limits.count(&token)?;
+    }
     check_accept(operation, request)?;
     check_content_type(operation, request)?;
     let mut faults = path_faults(operation, &values);

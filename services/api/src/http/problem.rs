@@ -47,6 +47,8 @@ pub enum Kind {
     KeyReused,
     /// A change without If-Match.
     ConditionNeeded,
+    /// More requests than a caller's share.
+    TooMany,
     /// Our fault.
     Internal,
     /// The database cannot be reached.
@@ -63,7 +65,7 @@ pub enum Kind {
 
 impl Kind {
     /// All kinds, in the order of their status.
-    pub const ALL: [Kind; 25] = [
+    pub const ALL: [Kind; 26] = [
         Kind::Malformed,
         Kind::BadRequest,
         Kind::TokenNeeded,
@@ -83,6 +85,7 @@ impl Kind {
         Kind::Faulty,
         Kind::KeyReused,
         Kind::ConditionNeeded,
+        Kind::TooMany,
         Kind::Internal,
         Kind::DatabaseAway,
         Kind::DatabaseBusy,
@@ -113,6 +116,7 @@ impl Kind {
             Kind::Faulty => ("faulty", 422, "The content has faults"),
             Kind::KeyReused => ("key-reused", 422, "The Idempotency-Key was used for something else"),
             Kind::ConditionNeeded => ("condition-needed", 428, "If-Match is needed"),
+            Kind::TooMany => ("too-many-requests", 429, "Too many requests"),
             Kind::Internal => ("internal", 500, "Something went wrong here"),
             Kind::DatabaseAway => ("database-away", 503, "The database cannot be reached"),
             Kind::DatabaseBusy => ("database-busy", 503, "The database is busy"),
@@ -152,7 +156,8 @@ impl Kind {
             }
             Kind::KeyReused => "Use a new key for each new thing; the same key only repeats the same request.",
             Kind::ConditionNeeded => "Read it first, then send its ETag in If-Match, so that no one's change is lost.",
-            Kind::Internal => "It has been logged under the request id in instance; trying again may help.",
+            Kind::TooMany => "Wait for the seconds in Retry-After; a list in pages and a feed with its ETag need fewer requests.",
+            Kind::Internal => "It has been logged under the id in the header X-Request-Id; trying again may help.",
             Kind::DatabaseAway => "Nothing was changed. Try again after the seconds in Retry-After.",
             Kind::DatabaseBusy => "Nothing was changed. Try again after the seconds in Retry-After.",
             Kind::DatabaseReadOnly => {

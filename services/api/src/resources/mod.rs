@@ -18,6 +18,7 @@ pub mod imports;
 pub mod jobs;
 pub mod lots;
 pub mod materials;
+pub mod metrics;
 pub mod mixes;
 pub mod mould_groups;
 pub mod moulds;
@@ -55,6 +56,7 @@ pub fn configure(service: &mut ServiceConfig) {
         crate::pages::configure,
         pages::configure,
         health::configure,
+        metrics::configure,
         workshop::configure,
         imports::configure,
         calendar::configure,

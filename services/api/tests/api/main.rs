@@ -4,6 +4,7 @@
 
 mod access;
 mod bad_input;
+mod baseline;
 mod calculations;
 mod catalogue;
 mod changes;
@@ -11,6 +12,7 @@ mod contract;
 mod conventions;
 mod corrections;
 mod database;
+mod every_route;
 mod feeds;
 mod imports;
 mod orders;

@@ -106,6 +106,7 @@ fn api_config(settings: &Settings, clock: Clock, with_worker: bool) -> api::Conf
     let silence = if with_worker { 10 * settings.worker_poll_seconds.max(12) } else { 3600 };
     api::Config {
         allowed_hosts: settings.hosts.clone(),
+        requests_per_minute: settings.requests_per_minute,
         worker_silence_seconds: i64::try_from(silence).unwrap_or(i64::MAX),
         ..api::Config::local(settings.listen, clock)
     }

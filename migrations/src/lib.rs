@@ -19,6 +19,7 @@ mod m20260101_000015_calendars;
 mod m20260101_000016_the_day;
 mod m20260101_000018_delivery_references;
 mod m20260101_000021_run_progress;
+mod m20260101_000019_notices;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -48,6 +49,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000016_the_day::Migration),
             Box::new(m20260101_000018_delivery_references::Migration),
             Box::new(m20260101_000021_run_progress::Migration),
+            Box::new(m20260101_000019_notices::Migration),
         ]
     }
 }

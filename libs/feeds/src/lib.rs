@@ -12,6 +12,7 @@ pub mod explanation;
 pub mod intake;
 pub mod ledger;
 pub mod lots;
+pub mod notices;
 pub mod orders;
 pub mod outlook;
 pub mod pour_plan;

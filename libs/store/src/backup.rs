@@ -113,6 +113,9 @@ macro_rules! every_table {
         $each!(crate::beats::worker_beat::Entity, $($with),*);
         $each!(crate::pulls::feed_pull::Entity, $($with),*);
         $each!(crate::agenda::calendar_event::Entity, $($with),*);
+        $each!(crate::notices::notice::Entity, $($with),*);
+        $each!(crate::notices::notice_standing::Entity, $($with),*);
+        $each!(crate::web_hooks::web_hook::Entity, $($with),*);
         $each!(crate::feed_tokens::feed_token::Entity, $($with),*);
         $each!(crate::feed_tokens::feed_of_token::Entity, $($with),*);
     };

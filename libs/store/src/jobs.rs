@@ -9,7 +9,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use sea_orm::sea_query::{Expr, ExprTrait as _, Query};
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, Condition, EntityTrait as _, IntoActiveModel as _,
-    QueryFilter as _, QueryOrder as _, QuerySelect as _,
+    PaginatorTrait as _, QueryFilter as _, QueryOrder as _, QuerySelect as _,
 };
 use workshop::ids::JobId;
 
@@ -209,6 +209,17 @@ pub async fn page(tx: &Tx, state: Option<JobState>, after: Option<JobId>, limit:
     rows.into_iter().map(value).collect()
 }
 
+/// Keys and states of all jobs of a kind that are not done.
+pub async fn open_keys(tx: &Tx, kind: &str) -> Result<Vec<(String, JobState)>> {
+    let rows = job::Entity::find()
+        .filter(job::Column::Kind.eq(kind))
+        .filter(job::Column::State.ne(JobState::Done.word()))
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read the open jobs {kind}"))?;
+    rows.into_iter().map(|row| Ok((row.job_key, JobState::of(&row.state)?))).collect()
+}
+
 /// How many jobs there are in each state, by its word.
 pub async fn counts(tx: &Tx) -> Result<Vec<(&'static str, u64)>> {
     let states = [
@@ -254,7 +265,8 @@ pub async fn retry_set_aside(tx: &Tx, id: JobId, now: DateTime<Utc>) -> Result<J
     if waiting_twin(tx, &row.kind, &row.job_key).await?.is_some() {
         return Err(not_now("need not run again: another of its kind and key waits already"));
     }
-    replace(tx, waiting(row, now)).await
+    // A person's word counts from the beginning: otherwise it would be set aside again before it is begun.
+    replace(tx, waiting(job::Model { attempts: 0, ..row }, now)).await
 }
 
 /// Takes away the jobs that were done before a moment: how many.

@@ -29,6 +29,7 @@ pub mod jobs;
 pub mod lots;
 pub mod marks;
 pub mod moulds;
+pub mod notices;
 pub mod orders;
 pub mod pins;
 pub mod progress;
@@ -43,6 +44,7 @@ pub mod tickets;
 pub mod tokens;
 pub mod trials;
 pub mod upkeep;
+pub mod web_hooks;
 
 mod backup;
 

@@ -7,10 +7,12 @@ use sea_orm::{
 };
 use workshop::documents::plan::Figures;
 use workshop::ids::RunId;
+use workshop::notices::{Kind, NewNotice};
 use workshop::runs::{PlanningRun, RunDocuments, RunState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
+use crate::notices;
 use crate::parts;
 use crate::record::Versioned;
 use crate::table::table;
@@ -213,17 +215,18 @@ pub async fn put_in_force(tx: &Tx, id: RunId, at: DateTime<Utc>) -> Result<()> {
         None => Vec::new(),
     };
     match in_force(tx).await? {
-        Some((current, _, _)) if current == id => Ok(()),
+        Some((current, _, _)) if current == id => return Ok(()),
         // Tickets went out for a day it still plans: what it believes of that day is no longer so.
-        _ if !issued.is_empty() => Err(StoreError::StaleFacts),
-        Some((current, _, _)) if knows_less(tx, id, current).await? => Err(StoreError::StaleFacts),
+        _ if !issued.is_empty() => return Err(StoreError::StaleFacts),
+        Some((current, _, _)) if knows_less(tx, id, current).await? => return Err(StoreError::StaleFacts),
         Some(_) => {
             let attempted = || format!("put planning run {id} in force");
             row.into_active_model().reset_all().update(tx.writes()?).await.attempted(attempted)?;
-            Ok(())
         }
-        None => parts::put(tx, vec![row]).await,
+        None => parts::put(tx, vec![row]).await?,
     }
+    let sentence = format!("The plan of run {id} is in force.");
+    notices::write(tx, &NewNotice { kind: Kind::PlanInForce, subject: id.to_string(), sentence }).await
 }
 
 /// Whether the facts of one run are older than those of another: by the last change they knew of, which is counted in the

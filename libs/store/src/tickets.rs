@@ -7,12 +7,14 @@ use quantities::{Grams, Millilitres, Minutes};
 use sea_orm::{ColumnTrait as _, Condition, EntityTrait as _, QueryFilter as _, QueryOrder as _, QuerySelect as _};
 use workshop::catalogue::Amount;
 use workshop::ids::{RunId, TicketNumber};
+use workshop::notices::{Kind, NewNotice};
 use workshop::tickets::{Fill, LineKind, Mixing, Ticket, TicketLine, TicketState};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::fail_points::reached;
 use crate::moulds;
+use crate::notices;
 use crate::parts;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
@@ -114,7 +116,12 @@ pub async fn insert_day(tx: &Tx, day: Day, run: RunId, at: DateTime<Utc>, ticket
     parts::put(tx, tickets.iter().flat_map(line_rows).collect()).await?;
     parts::put(tx, tickets.iter().flat_map(fill_rows).collect()).await?;
     parts::put(tx, tickets.iter().flat_map(caution_rows).collect()).await?;
-    moulds::give(tx, tickets).await
+    moulds::give(tx, tickets).await?;
+    let sentence = match tickets.len() {
+        1 => format!("1 ticket is issued for {day}."),
+        many => format!("{many} tickets are issued for {day}."),
+    };
+    notices::write(tx, &NewNotice { kind: Kind::TicketsIssued, subject: day.to_string(), sentence }).await
 }
 
 /// The days issued from that one on, each with the run whose plan it was issued from.

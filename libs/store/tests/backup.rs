@@ -13,15 +13,17 @@ use store::feed_tokens::NewFeedToken;
 use store::idempotency::{self, Kept};
 use store::pins::NewPin;
 use store::tokens::{self, Role};
+use store::web_hooks::NewWebHook;
 use store::{
-    Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, pins, pulls, runs,
-    sessions, standings, stock, tickets, upkeep,
+    Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, notices, pins,
+    pulls, runs, sessions, standings, stock, tickets, upkeep, web_hooks,
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
 use workshop::catalogue::{Finish, MixRevision, RevisionState, ScrapCause};
 use workshop::ids::ScrapCauseId;
 use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
+use workshop::notices::{Kind, NewNotice};
 use workshop::said::Said;
 use workshop::site::{CalendarDay, DayWork};
 use workshop::trials::Trial;
@@ -115,6 +117,10 @@ async fn fill(store: &Store) {
     let feeds = ["/orders".to_owned()];
     let token = NewFeedToken { name: "phone", lookup: "a1", hash: &[7], feeds: &feeds, expires_at: None };
     feed_tokens::insert(&tx, &token, at(0)).await.unwrap();
+    let said = NewNotice { kind: Kind::OrderLate, subject: "TH-1".to_owned(), sentence: "TH-1 is late.".to_owned() };
+    notices::stand(&tx, &[said]).await.unwrap();
+    let hook = NewWebHook { name: "yard", url: "https://listener.example/", kinds: &[Kind::OrderLate], secret: "s" };
+    web_hooks::insert(&tx, &hook, at(0)).await.unwrap();
     tx.commit().await.unwrap();
     pulls::second_of(store, "/orders.csv?", &[1, 2], at(0)).await.unwrap();
 }

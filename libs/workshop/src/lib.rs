@@ -14,6 +14,7 @@ pub mod ids;
 pub mod lots;
 pub mod month;
 pub mod moulds;
+pub mod notices;
 pub mod orders;
 pub mod passing;
 pub mod planning;

@@ -17,6 +17,8 @@ pub struct Config {
     pub worker_silence_seconds: i64,
     /// Requests a minute that each token, and each address that is not this machine's, may send; 0 for any number.
     pub requests_per_minute: u32,
+    /// Whether web hooks may lead to this machine and to private networks.
+    pub hooks_to_private: bool,
     /// Threads that answer requests.
     pub threads: usize,
     /// What time it is.
@@ -32,6 +34,7 @@ impl Config {
             open_to_local_user: true,
             worker_silence_seconds: 120,
             requests_per_minute: 1200,
+            hooks_to_private: false,
             threads: 2,
             clock,
         }

@@ -7,6 +7,7 @@
 mod again;
 mod clock;
 mod config;
+mod hooks;
 pub mod issue;
 pub mod local;
 pub mod plan;

@@ -11,9 +11,10 @@ use planner::check::{Broken, check};
 use planner::{Limits, Outcome, PlanFailure};
 use store::fail_points::reached;
 use store::{Store, StoreError, Tx};
-use store::{jobs, marks, runs, site, tickets};
+use store::{jobs, marks, notices, runs, site, tickets};
 use workshop::documents::{Facts, Plan};
 use workshop::ids::RunId;
+use workshop::notices::of_plan;
 use workshop::planning::facts_from;
 use workshop::runs::RunState;
 use workshop::site::{Policy, TakingOver};
@@ -207,7 +208,10 @@ async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, Stor
         return Ok(format!("older than today's tickets, run {} follows", next.id));
     }
     match runs::put_in_force(tx, made.run, config.now()).await {
-        Ok(()) => Ok("in force".to_owned()),
+        Ok(()) => {
+            notices::stand(tx, &of_plan(&made.outcome.explanation)).await?;
+            Ok("in force".to_owned())
+        }
         Err(error @ StoreError::StaleFacts) => {
             runs::set_remark(tx, made.run, Some(&format!("not put in force: {error}"))).await?;
             Ok("older than the plan in force".to_owned())

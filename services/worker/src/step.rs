@@ -9,15 +9,19 @@ use store::{Store, StoreError};
 use tracing::{error, info, warn};
 
 use crate::Config;
-use crate::{clock, issue, plan};
+use crate::{clock, hooks, issue, plan};
 
 pub use workshop::planning::JOB as PLAN;
 
 /// The kind of a job that issues a day's tickets; its key is the day.
 pub const ISSUE: &str = "issue";
 
+pub use store::notices::SEND;
+
 /// Attempts after which a job is set aside.
 const MOST_ATTEMPTS: i64 = 5;
+/// Attempts after which a notice is: whoever listens may be away for hours.
+const MOST_SENDINGS: i64 = 8;
 /// Pause after the first failed attempt, seconds; three times as long after each further one.
 const FIRST_PAUSE: i64 = 5;
 
@@ -75,7 +79,7 @@ pub async fn step(store: &Store, config: &Config) -> Result<DidWork, StoreError>
         return Ok(DidWork::Nothing);
     };
     let started = Instant::now();
-    if job.attempts > MOST_ATTEMPTS {
+    if job.attempts > most_attempts(&job.kind) {
         let error = JobError::Panic("its worker stopped in the middle of it each time".to_owned());
         return failed(store, config, job, &error, 0).await;
     }
@@ -94,6 +98,7 @@ async fn carried_out(store: &Store, config: &Config, job: &Job) -> Result<String
         match job.kind.as_str() {
             PLAN => plan::carry_out(&store, &config, &job.payload).await,
             ISSUE => issue::carry_out(&store, &config, &job.key).await,
+            SEND => hooks::carry_out(&store, &config, &job.key).await,
             other => Err(JobError::Input(format!("no worker knows the kind of job '{other}'"))),
         }
     });
@@ -137,7 +142,7 @@ async fn done(store: &Store, config: &Config, job: Job, outcome: String, ms: u12
 }
 
 async fn failed(store: &Store, config: &Config, job: Job, error: &JobError, ms: u128) -> Result<DidWork, StoreError> {
-    let again_at = retry_at(job.attempts, config.now());
+    let again_at = retry_at(&job.kind, job.attempts, config.now());
     let text = error.to_string();
     if again_at.is_none() && job.kind == PLAN {
         plan::give_up(store, config, &job.payload, &text).await?;
@@ -155,10 +160,14 @@ async fn failed(store: &Store, config: &Config, job: Job, error: &JobError, ms: 
     Ok(DidWork::Failed { kind: job.kind, key: job.key, error: text, again_at })
 }
 
-/// When a job is tried again after so many attempts: 5, 15, 45, 135 seconds; then never.
-pub(crate) fn retry_at(attempts: i64, now: DateTime<Utc>) -> Option<DateTime<Utc>> {
+fn most_attempts(kind: &str) -> i64 {
+    if kind == SEND { MOST_SENDINGS } else { MOST_ATTEMPTS }
+}
+
+/// When a job is tried again after so many attempts: 5, 15, 45, 135 seconds, and a notice 405, 1215 and 3645; then never.
+pub(crate) fn retry_at(kind: &str, attempts: i64, now: DateTime<Utc>) -> Option<DateTime<Utc>> {
     let pauses = u32::try_from(attempts.max(1) - 1).unwrap_or(u32::MAX);
-    (attempts < MOST_ATTEMPTS).then(|| now + Duration::seconds(FIRST_PAUSE * 3_i64.pow(pauses)))
+    (attempts < most_attempts(kind)).then(|| now + Duration::seconds(FIRST_PAUSE * 3_i64.pow(pauses)))
 }
 
 #[cfg(test)]
@@ -168,7 +177,11 @@ mod tests {
     #[test]
     fn attempts_are_spaced_out_and_end() {
         let now = DateTime::<Utc>::UNIX_EPOCH;
-        let pauses: Vec<Option<i64>> = (1..=6).map(|n| retry_at(n, now).map(|at| (at - now).num_seconds())).collect();
+        let pauses: Vec<Option<i64>> =
+            (1..=6).map(|n| retry_at(PLAN, n, now).map(|at| (at - now).num_seconds())).collect();
         assert_eq!(pauses, [Some(5), Some(15), Some(45), Some(135), None, None]);
+        let last: Vec<Option<i64>> =
+            (7..=8).map(|n| retry_at(SEND, n, now).map(|at| (at - now).num_seconds())).collect();
+        assert_eq!(last, [Some(3645), None]);
     }
 }

@@ -2,6 +2,7 @@
 
 mod again;
 mod faults;
+mod hooks;
 mod issuing;
 mod planning;
 mod world;

@@ -66,6 +66,11 @@ pub fn new_token() -> (String, Vec<u8>) {
     (text, hash)
 }
 
+/// A secret to sign messages with (244 random bits).
+pub fn new_secret() -> String {
+    format!("mw_{}{}", Uuid::new_v4().simple(), Uuid::new_v4().simple())
+}
+
 /// What is kept of a token: its SHA-256. The token itself is kept nowhere.
 pub fn hash(token: &str) -> Vec<u8> {
     Sha256::digest(token.as_bytes()).to_vec()

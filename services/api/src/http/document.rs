@@ -8,9 +8,11 @@ use utoipa::OpenApi;
 use utoipa_actix_web::AppExt;
 
 use super::access::Role;
+use super::gate::is_page;
 use super::problem::Kind;
 use super::pull::FEED_TOKEN;
 use super::routes::{Routes, is_feed};
+use super::shape::{KEY_PATTERN, TAGS_PATTERN, TIME_OF_DAY};
 use crate::resources;
 
 /// Name, summary and tags of the document.
@@ -73,7 +75,23 @@ fn sorted(value: &Value) -> Value {
 fn generated() -> Value {
     let app = actix_web::App::new().into_utoipa_app().openapi(Base::openapi()).configure(resources::configure);
     let (_, document) = app.split_for_parts();
-    serde_json::to_value(document).expect("a document made of maps, lists and texts is JSON")
+    let mut document = serde_json::to_value(document).expect("a document made of maps, lists and texts is JSON");
+    name_times(&mut document);
+    document
+}
+
+/// A time of JSON Schema has seconds and an offset; ours is one of the workshop's clock, as 07:00.
+fn name_times(value: &mut Value) {
+    match value {
+        Value::Object(members) => {
+            if members.get("format").is_some_and(|format| format == "time") {
+                members.insert("format".to_owned(), Value::from(TIME_OF_DAY));
+            }
+            members.values_mut().for_each(name_times);
+        }
+        Value::Array(items) => items.iter_mut().for_each(name_times),
+        _ => {}
+    }
 }
 
 /// Adds what holds for every operation, so that no handler has to repeat it.
@@ -92,7 +110,7 @@ fn complete(mut document: Value) -> Value {
             operation["operationId"] = Value::String(operation_id(method, path));
             name_role(method, operation);
             add_headers(method, path, operation);
-            add_failures(method, operation);
+            add_failures(method, path, operation);
             add_examples(operation, &SCHEMAS);
             add_found(path, operation);
         }
@@ -116,16 +134,29 @@ fn name_role(method: &str, operation: &mut Value) {
 
 fn add_headers(method: &str, path: &str, operation: &mut Value) {
     let header = |name: &str, required: bool, about: &str| json!({ "name": name, "in": "header", "required": required, "description": about, "schema": { "type": "string", "maxLength": 200 } });
+    let written = |mut header: Value, pattern: &str| {
+        header["schema"]["pattern"] = Value::from(pattern);
+        header["schema"]["minLength"] = Value::from(1);
+        header
+    };
     let more = match method {
-        "post" => vec![header(
-            "Idempotency-Key",
-            false,
-            "A text of your choice, new for each new thing: the same key and body again gives the same answer and makes nothing twice.",
+        // An answer that shows a secret once is not kept to be given again.
+        "post" if ["/tokens", "/feed-tokens", "/web-hooks"].contains(&path) => return,
+        "post" => vec![written(
+            header(
+                "Idempotency-Key",
+                false,
+                "A text of your choice, new for each new thing: the same key and body again gives the same answer and makes nothing twice.",
+            ),
+            KEY_PATTERN,
         )],
-        "put" | "delete" => vec![header(
-            "If-Match",
-            false,
-            "The ETag of what is changed, as it was read; needed wherever something is there to be changed.",
+        "put" | "delete" => vec![written(
+            header(
+                "If-Match",
+                false,
+                "The ETag of what is changed, as it was read; needed wherever something is there to be changed.",
+            ),
+            TAGS_PATTERN,
         )],
         "get" if path.contains('{') || is_feed(path) => {
             operation["responses"]["304"] = json!({ "description": "What the client has is still right" });
@@ -152,11 +183,15 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
 }
 
 /// Every failure an operation can answer with, by what it takes.
-fn add_failures(method: &str, operation: &mut Value) {
+fn add_failures(method: &str, path: &str, operation: &mut Value) {
     let mut kinds = vec![Kind::BadRequest, Kind::NotAcceptable, Kind::TooMany, Kind::Internal];
     let open = operation["security"] == json!([{}]);
+    kinds.push(Kind::Foreign);
     if !open {
-        kinds.extend([Kind::TokenNeeded, Kind::NotAllowed, Kind::DatabaseAway]);
+        kinds.push(Kind::NotFound);
+    }
+    if !open || method == "post" {
+        kinds.extend([Kind::TokenNeeded, Kind::DatabaseAway]);
     }
     if operation.get("requestBody").is_some() {
         kinds.extend([Kind::Malformed, Kind::TooLarge, Kind::UnsupportedFormat, Kind::Faulty]);
@@ -172,9 +207,13 @@ fn add_failures(method: &str, operation: &mut Value) {
         }
         _ => {}
     }
-    for (_, status, _) in kinds.into_iter().map(Kind::row) {
+    for (_, status, title) in kinds.into_iter().map(Kind::row) {
         let slot = &mut operation["responses"][status.to_string()];
-        if slot.is_null() {
+        if slot.is_null() && is_page(path) {
+            *slot = json!({ "description": title, "content": { "text/html": {
+                "schema": { "type": "string" }, "example": "<!DOCTYPE html>…",
+            } } });
+        } else if slot.is_null() {
             *slot = json!({ "$ref": format!("#/components/responses/Problem{status}") });
         }
     }

@@ -35,21 +35,21 @@ pub async fn gate(
     match check(&state, &request).await {
         Ok(Some(caller)) => drop(request.extensions_mut().insert(caller)),
         Ok(None) => {}
-        Err(problem) if is_page(&request) => return Ok(request.into_response(problem_page(&problem))),
+        Err(problem) if is_page(request.path()) => return Ok(request.into_response(problem_page(&problem))),
         Err(problem) => return Ok(request.error_response(problem)),
     }
     if request.method() == Method::HEAD {
         // The connection remembers that it was HEAD and sends no body.
         request.head_mut().method = Method::GET;
     }
-    let page = is_page(&request);
+    let page = is_page(request.path());
     let response = next.call(request).await?.map_into_boxed_body();
     Ok(if page { as_a_page(response) } else { in_our_form(response) })
 }
 
 /// Whether a person asked for a page, and is answered with one whatever comes of it.
-fn is_page(request: &ServiceRequest) -> bool {
-    request.path() == "/" || request.path().starts_with("/pages/")
+pub fn is_page(path: &str) -> bool {
+    path == "/" || path.starts_with("/pages/")
 }
 
 fn as_a_page(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {

@@ -56,7 +56,8 @@ impl Limits {
                 Sharer::Address(_) => "address",
                 Sharer::Token(_) => "token",
             };
-            let detail = format!("More than {} requests a minute came from this {whose}: wait {seconds} s.", self.per_minute);
+            let detail =
+                format!("More than {} requests a minute came from this {whose}: wait {seconds} s.", self.per_minute);
             Problem::new(Kind::TooMany, detail).with_header(header::RETRY_AFTER, seconds.to_string())
         })
     }
@@ -89,7 +90,8 @@ mod tests {
         let refused = limits.count(&one).unwrap_err();
         assert_eq!(refused.kind(), Kind::TooMany);
         let response = refused.error_response();
-        let seconds = response.headers().get(header::RETRY_AFTER).and_then(|v| v.to_str().ok()).and_then(|v| v.parse().ok());
+        let seconds =
+            response.headers().get(header::RETRY_AFTER).and_then(|v| v.to_str().ok()).and_then(|v| v.parse().ok());
         assert!(seconds.is_some_and(|seconds: u64| (1..=60).contains(&seconds)), "{response:?}");
         assert!(limits.count(&other).is_ok());
         let none = Limits::per_minute(0);

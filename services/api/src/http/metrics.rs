@@ -53,5 +53,8 @@ pub fn answered(method: &str, route: &'static str, status: u16, seconds: f64) {
 
 /// A known method by its name: whoever invents others makes no new lines.
 fn method_name(method: &str) -> &'static str {
-    ["GET", "HEAD", "POST", "PUT", "DELETE", "OPTIONS", "PATCH"].into_iter().find(|known| *known == method).unwrap_or("other")
+    ["GET", "HEAD", "POST", "PUT", "DELETE", "OPTIONS", "PATCH"]
+        .into_iter()
+        .find(|known| *known == method)
+        .unwrap_or("other")
 }

@@ -156,7 +156,9 @@ impl Kind {
             }
             Kind::KeyReused => "Use a new key for each new thing; the same key only repeats the same request.",
             Kind::ConditionNeeded => "Read it first, then send its ETag in If-Match, so that no one's change is lost.",
-            Kind::TooMany => "Wait for the seconds in Retry-After; a list in pages and a feed with its ETag need fewer requests.",
+            Kind::TooMany => {
+                "Wait for the seconds in Retry-After; a list in pages and a feed with its ETag need fewer requests."
+            }
             Kind::Internal => "It has been logged under the id in the header X-Request-Id; trying again may help.",
             Kind::DatabaseAway => "Nothing was changed. Try again after the seconds in Retry-After.",
             Kind::DatabaseBusy => "Nothing was changed. Try again after the seconds in Retry-After.",

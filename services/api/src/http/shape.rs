@@ -30,8 +30,14 @@ pub const ACTED_ON: [&str; 16] = [
 pub const DESCRIPTIVE: [&str; 7] =
     ["default", "description", "example", "examples", "propertyNames", "title", "writeOnly"];
 
-/// The only text pattern the document uses: how an id is written.
+/// How an id is written: the only pattern of a body or an address.
 pub const ID_PATTERN: &str = "^[A-Za-z0-9][A-Za-z0-9._@-]*$";
+/// How an Idempotency-Key is written; [`super::body`] holds it.
+pub const KEY_PATTERN: &str = "^[!-~]+$";
+/// How an If-Match is written; [`super::reply`] holds it.
+pub const TAGS_PATTERN: &str = r#"^(\*|(W/)?"[!#-+\-.-~]*"(, ?(W/)?"[!#-+\-.-~]*")*)$"#;
+/// The format of a time of day without seconds, which is none of JSON Schema's.
+pub const TIME_OF_DAY: &str = "time-of-day";
 
 /// Schemas by name, from the document's components.
 pub struct Schemas<'a>(pub &'a Map<String, Value>);
@@ -233,7 +239,7 @@ fn check_text(schema: &Value, text: &str, pointer: &str, faults: &mut Vec<Fault>
         faults.push(Fault::at(pointer, format!("has {length} characters: give {least} or more")));
     } else if let Some(most) = number("maxLength").filter(|most| length > *most) {
         faults.push(Fault::at(pointer, format!("has {length} characters: give at most {most}")));
-    } else if schema.get("pattern").is_some() && !is_id(text) {
+    } else if schema.get("pattern").is_some_and(|pattern| pattern == ID_PATTERN) && !is_id(text) {
         faults.push(Fault::at(
             pointer,
             format!("'{text}' is no id: use letters a-z and A-Z, digits, '-', '_', '.' and '@', beginning with a letter or digit"),
@@ -244,7 +250,7 @@ fn check_text(schema: &Value, text: &str, pointer: &str, faults: &mut Vec<Fault>
         Some("date-time") => {
             DateTime::parse_from_rfc3339(text).is_err().then_some("an instant: give it as 2026-05-04T06:00:00Z")
         }
-        Some("time") => time(text).is_none().then_some("a time of day: give it as 07:00"),
+        Some(TIME_OF_DAY) => time(text).is_none().then_some("a time of day: give it as 07:00"),
         _ => None,
     };
     if let Some(wanted) = wrong_format {

@@ -11,6 +11,7 @@ pub mod changes;
 pub mod corrections;
 pub mod day_sheet;
 pub mod deliveries;
+pub mod events;
 pub mod feed_tokens;
 pub mod finishes;
 pub mod health;
@@ -47,6 +48,7 @@ pub mod tokens;
 pub mod traces;
 pub mod trials;
 pub mod upkeep;
+pub mod web_hooks;
 pub mod workshop;
 
 /// Every resource. A new one is added here, and nowhere else. What is more exact goes before what is less so
@@ -97,6 +99,8 @@ pub fn configure(service: &mut ServiceConfig) {
         upkeep::configure,
         tokens::configure,
         feed_tokens::configure,
+        events::configure,
+        web_hooks::configure,
         jobs::configure,
     ];
     for resource in all {

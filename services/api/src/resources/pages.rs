@@ -35,7 +35,7 @@ async fn openapi_json() -> Answer {
 
 #[utoipa::path(
     tag = "pages", summary = "The OpenAPI document as YAML", description = "The same as the one kept with the source.",
-    security(()), responses((status = 200, description = "The document", body = String, content_type = "application/yaml", example = "openapi: 3.1.0"))
+    security(()), responses((status = 200, description = "The document", body = serde_json::Value, content_type = "application/yaml", example = json!({ "openapi": "3.1.0" })))
 )]
 #[get("/openapi.yaml")]
 async fn openapi_yaml() -> Answer {

@@ -8,6 +8,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::documents::{Explanation, Facts, Plan as PlanDocument};
 use workshop::ids::RunId;
+use workshop::notices::of_plan;
 use workshop::runs::PlanningRun;
 
 use crate::http::body::Body;
@@ -111,6 +112,7 @@ async fn replace(state: Data<State>, seen: IfMatch, body: Body<GivenPlan>) -> An
     }
     runs::put_in_force(&tx, body.value, state.now()).await?;
     let now_in_force = InForce::read(&tx).await?.ok_or_else(none_in_force)?;
+    store::notices::stand(&tx, &of_plan(&now_in_force.explanation)).await?;
     tx.commit().await?;
     Ok(now_in_force.shown()?.reply())
 }

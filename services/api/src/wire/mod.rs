@@ -14,6 +14,7 @@ pub mod losses;
 pub mod lots;
 pub mod mixes;
 pub mod moulds;
+pub mod notices;
 pub mod office;
 pub mod orders;
 pub mod panels;

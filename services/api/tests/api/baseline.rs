@@ -15,13 +15,15 @@ fn file() -> PathBuf {
 
 /// Without what only people read.
 fn bare(value: &Value) -> Value {
-    const PROSE: [&str; 8] =
-        ["description", "summary", "example", "examples", "tags", "title", "operationId", "info"];
+    const PROSE: [&str; 8] = ["description", "summary", "example", "examples", "tags", "title", "operationId", "info"];
     match value {
         // A property may be called like a word of prose: its value is a form, not a text.
         Value::Object(members) => {
             let failure = |name: &str| name.parse::<u16>().is_ok_and(|status| status >= 300);
-            let keep = |name: &str, member: &Value| !failure(name) && (!PROSE.contains(&name) || member.is_object() && !name.starts_with("example") && name != "info");
+            let keep = |name: &str, member: &Value| {
+                !failure(name)
+                    && (!PROSE.contains(&name) || member.is_object() && !name.starts_with("example") && name != "info")
+            };
             let sorted: std::collections::BTreeMap<&String, Value> =
                 members.iter().filter(|(name, member)| keep(name, member)).map(|(name, m)| (name, bare(m))).collect();
             json!(sorted)
@@ -144,7 +146,9 @@ impl Compared<'_> {
     }
 
     fn resolved(&mut self, place: &str, old: &Value, new: &Value, way: Way) {
-        let types = |form: &Value| -> Vec<Value> { form["type"].as_array().cloned().unwrap_or_else(|| vec![form["type"].clone()]) };
+        let types = |form: &Value| -> Vec<Value> {
+            form["type"].as_array().cloned().unwrap_or_else(|| vec![form["type"].clone()])
+        };
         let (was, is) = (types(old), types(new));
         let (wider, narrower) = if way == Way::In { (&is, &was) } else { (&was, &is) };
         let number = |list: &[Value]| list.contains(&json!("number"));
@@ -164,8 +168,12 @@ impl Compared<'_> {
         let needed = |form: &Value, name: &str| list(&form["required"]).iter().any(|one| one == name);
         for (name, _) in members(&new["properties"]) {
             match way {
-                Way::In if needed(new, name) && !needed(old, name) => self.broken.push(format!("{place}/{name} is needed now")),
-                Way::Out if needed(old, name) && !needed(new, name) => self.broken.push(format!("{place}/{name} may be missing now")),
+                Way::In if needed(new, name) && !needed(old, name) => {
+                    self.broken.push(format!("{place}/{name} is needed now"))
+                }
+                Way::Out if needed(old, name) && !needed(new, name) => {
+                    self.broken.push(format!("{place}/{name} may be missing now"))
+                }
                 _ => {}
             }
         }
@@ -183,16 +191,29 @@ impl Compared<'_> {
 
     /// Limits of what is sent: none may be narrower.
     fn taken(&mut self, place: &str, old: &Value, new: &Value) {
-        if new["enum"].is_array() && (old["enum"].is_null() || list(&old["enum"]).iter().any(|word| !list(&new["enum"]).contains(word))) {
+        if new["enum"].is_array()
+            && (old["enum"].is_null() || list(&old["enum"]).iter().any(|word| !list(&new["enum"]).contains(word)))
+        {
             self.broken.push(format!("{place} takes fewer words"));
         }
-        for (limit, rises) in
-            [("minimum", true), ("minLength", true), ("minItems", true), ("maximum", false), ("maxLength", false), ("maxItems", false)]
-        {
+        for (limit, rises) in [
+            ("minimum", true),
+            ("minLength", true),
+            ("minItems", true),
+            ("maximum", false),
+            ("maxLength", false),
+            ("maxItems", false),
+        ] {
             let narrower = match (old[limit].as_f64(), new[limit].as_f64()) {
                 (_, None) => false,
                 (None, Some(_)) => true,
-                (Some(was), Some(is)) => if rises { is > was } else { is < was },
+                (Some(was), Some(is)) => {
+                    if rises {
+                        is > was
+                    } else {
+                        is < was
+                    }
+                }
             };
             if narrower {
                 self.broken.push(format!("{place}: {limit} was {} and is {}", old[limit], new[limit]));
@@ -227,8 +248,12 @@ fn every_kind_of_break_is_seen_and_additions_are_none() {
             d["paths"]["/orders"]["get"]["parameters"].as_array_mut().expect("a list").push(more);
         }),
         ("needs a greater role", |d| d["paths"]["/orders"]["get"]["security"] = json!([{ "token": ["office"] }])),
-        ("text/csv is gone", |d| drop(object(&mut d["paths"]["/orders/import"]["post"]["requestBody"]["content"]).remove("text/csv"))),
-        ("POST /orders answers 201 no more", |d| drop(object(&mut d["paths"]["/orders"]["post"]["responses"]).remove("201"))),
+        ("text/csv is gone", |d| {
+            drop(object(&mut d["paths"]["/orders/import"]["post"]["requestBody"]["content"]).remove("text/csv"))
+        }),
+        ("POST /orders answers 201 no more", |d| {
+            drop(object(&mut d["paths"]["/orders"]["post"]["responses"]).remove("201"))
+        }),
         ("/note is gone", |d| drop(object(&mut d["components"]["schemas"]["Order"]["properties"]).remove("note"))),
         ("/customer is needed now", |d| {
             d["components"]["schemas"]["Order"]["required"].as_array_mut().expect("a list").push(json!("customer"));

@@ -38,7 +38,9 @@ fn is_page(path: &str) -> bool {
 
 fn is_told(answer: &Answer, path: &str) {
     match is_page(path) {
-        true => assert!(answer.header("content-type").is_some_and(|t| t.starts_with("text/html")), "{path}: {answer:?}"),
+        true => {
+            assert!(answer.header("content-type").is_some_and(|t| t.starts_with("text/html")), "{path}: {answer:?}")
+        }
         false => drop(answer.problem()),
     }
 }
@@ -52,7 +54,8 @@ async fn wrong_methods_formats_and_sizes_are_told_on_every_route() {
         let (_, first) = item.as_object().and_then(|item| item.iter().next()).expect("an operation");
         let place = filled(path, first);
         let answer = world.ask("PATCH", &place).send().await;
-        let known: Vec<String> = item.as_object().into_iter().flatten().map(|(method, _)| method.to_uppercase()).collect();
+        let known: Vec<String> =
+            item.as_object().into_iter().flatten().map(|(method, _)| method.to_uppercase()).collect();
         let allow: Vec<&str> = answer.header("allow").unwrap_or_default().split(", ").collect();
         assert_eq!(answer.status, 405, "PATCH {place}: {answer:?}");
         assert!(known.iter().all(|method| allow.contains(&method.as_str())), "{place}: {allow:?}, not {known:?}");
@@ -148,7 +151,10 @@ async fn figures_and_traces_are_there_for_those_who_watch() {
     store::beats::beat(&tx, "test", crate::world::NOW.parse().expect("an instant")).await.expect("a beat");
     tx.commit().await.expect("it is kept");
     let figures = world.get("/metrics").await;
-    assert_eq!((figures.status, figures.header("content-type")), (200, Some("text/plain; version=0.0.4; charset=utf-8")));
+    assert_eq!(
+        (figures.status, figures.header("content-type")),
+        (200, Some("text/plain; version=0.0.4; charset=utf-8"))
+    );
     for line in [
         "mouldboard_http_requests_total{method=\"GET\",route=\"/orders/{id}\",status=\"404\"} 1",
         "mouldboard_http_request_seconds_count{route=\"/health/live\"} 1",

@@ -15,6 +15,7 @@ mod database;
 mod every_route;
 mod feeds;
 mod imports;
+mod notices;
 mod orders;
 mod ordinary;
 mod pages;

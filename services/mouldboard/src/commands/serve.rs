@@ -107,6 +107,7 @@ fn api_config(settings: &Settings, clock: Clock, with_worker: bool) -> api::Conf
     api::Config {
         allowed_hosts: settings.hosts.clone(),
         requests_per_minute: settings.requests_per_minute,
+        hooks_to_private: settings.hooks_to_private,
         worker_silence_seconds: i64::try_from(silence).unwrap_or(i64::MAX),
         ..api::Config::local(settings.listen, clock)
     }
@@ -115,6 +116,7 @@ fn api_config(settings: &Settings, clock: Clock, with_worker: bool) -> api::Conf
 fn worker_config(settings: &Settings, clock: Clock) -> worker::Config {
     let mut config = worker::Config::new(format!("worker-{}", uuid::Uuid::now_v7().simple()), clock);
     config.lease_seconds = i64::try_from(settings.worker_lease_seconds).unwrap_or(i64::MAX);
+    config.hooks_to_private = settings.hooks_to_private;
     config.poll = Duration::from_secs(settings.worker_poll_seconds);
     config
 }

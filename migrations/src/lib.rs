@@ -18,8 +18,8 @@ mod m20260101_000014_feeds;
 mod m20260101_000015_calendars;
 mod m20260101_000016_the_day;
 mod m20260101_000018_delivery_references;
-mod m20260101_000021_run_progress;
 mod m20260101_000019_notices;
+mod m20260101_000021_run_progress;
 
 pub use sea_orm_migration::MigratorTrait;
 use sea_orm_migration::prelude::*;
@@ -48,8 +48,8 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000015_calendars::Migration),
             Box::new(m20260101_000016_the_day::Migration),
             Box::new(m20260101_000018_delivery_references::Migration),
-            Box::new(m20260101_000021_run_progress::Migration),
             Box::new(m20260101_000019_notices::Migration),
+            Box::new(m20260101_000021_run_progress::Migration),
         ]
     }
 }

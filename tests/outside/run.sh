@@ -24,4 +24,6 @@ fi
 "$venv/bin/python" tests/outside/mix/check.py "$target/debug/examples/ask_mix"
 "$venv/bin/python" tests/outside/feeds/check.py "$target/debug/examples/write_feeds" "$target/outside-feeds"
 "$venv/bin/python" tests/outside/feeds/readme.py "$target/debug/mouldboard" README.md
+"$venv/bin/python" tests/outside/contract/client.py "$target/debug/mouldboard" openapi/mouldboard.yaml "$target/outside-client"
+"$venv/bin/python" tests/outside/contract/fuzz.py "$target/debug/mouldboard" "$([ -n "${MOULDBOARD_TEST_SLOW:-}" ] && echo 20000 || echo 2000)"
 "$venv/bin/python" tests/outside/cpsat/compare.py "$target/debug/mouldboard"

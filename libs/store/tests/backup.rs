@@ -16,7 +16,7 @@ use store::tokens::{self, Role};
 use store::web_hooks::NewWebHook;
 use store::{
     Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, notices, pins,
-    pulls, runs, sessions, standings, stock, tickets, upkeep, web_hooks,
+    progress, pulls, runs, sessions, standings, stock, tickets, upkeep, web_hooks,
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
@@ -35,6 +35,8 @@ async fn fill(store: &Store) {
     let tx = store.write().await.unwrap().under(Some("office".to_owned()));
     let run = planned(&tx, at(0)).await;
     runs::put_in_force(&tx, run, at(0)).await.unwrap();
+    let waiting = runs::ask(&tx, at(0), None).await.unwrap().id;
+    progress::ask_to_stop(&tx, waiting, at(0)).await.unwrap();
     Trial::insert(&tx, &trial("t-1", 1, "2026-03-02")).await.unwrap();
     let used = MixRevision { state: RevisionState::InUse, reason: Some("trial t-1".to_owned()), ..revision(1) };
     standings::replace(&tx, &used, 1, at(0), Some(trial("t-1", 1, "2026-03-02").id)).await.unwrap();

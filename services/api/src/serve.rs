@@ -6,6 +6,7 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 
 use actix_web::dev::ServerHandle;
+use actix_web::error::UrlencodedError;
 use actix_web::middleware::{Compress, from_fn};
 use actix_web::web::{Data, FormConfig, PathConfig, QueryConfig, ServiceConfig};
 use actix_web::{App, HttpServer};
@@ -14,6 +15,7 @@ use utoipa_actix_web::service_config::ServiceConfig as Documented;
 use utoipa_swagger_ui::{Config as DocsConfig, SwaggerUi};
 
 use crate::config::{Config, MayNotListen, may_listen};
+use crate::http::body::BODY_LIMIT;
 use crate::http::document::DOCUMENT;
 use crate::http::limits::Limits;
 use crate::http::metrics::counted;
@@ -122,10 +124,20 @@ fn configure(service: &mut ServiceConfig, state: Data<State>) {
     service
         .app_data(state)
         .app_data(PathConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
-        .app_data(FormConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
+        .app_data(FormConfig::default().limit(BODY_LIMIT).error_handler(|e, _| of_a_form(&e).into()))
         .app_data(QueryConfig::default().error_handler(|e, _| Problem::new(Kind::BadRequest, e.to_string()).into()))
         .service(docs());
     resources::configure(&mut Documented::new(service));
+}
+
+/// What is wrong with a form that a browser sent.
+fn of_a_form(error: &UrlencodedError) -> Problem {
+    match error {
+        UrlencodedError::Overflow { limit, .. } => {
+            Problem::new(Kind::TooLarge, format!("The form is larger than {limit} bytes, the most that is taken."))
+        }
+        other => Problem::new(Kind::BadRequest, other.to_string()),
+    }
 }
 
 /// The documentation pages: files inside this program, so that they work without the internet.

@@ -44,10 +44,6 @@ impl Config {
             poll: Duration::from_secs(2),
             planner: Arc::new(plan),
             hooks_to_private: false,
-            planner: Arc::new(|facts, limits| {
-                let started = std::time::Instant::now();
-                planner::run_and_advise(facts, limits, &|| started.elapsed().as_secs_f64(), &mut |_| {})
-            }),
             said_no_plan: Arc::default(),
         }
     }

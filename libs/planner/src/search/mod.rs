@@ -166,7 +166,8 @@ fn search_on(
             true => Aim::Price(leading(budget.figure, best.late)),
             false => Aim::Lateness { enough: budget.bound + 1e-6 },
         };
-        let slice = Slice::of(budget, round, chains[0].evaluations, stopwatch);
+        // Where there is not the time to be done with lateness, the price has to wait.
+        let slice = Slice::of(budget, round, gentle * PRICE_SHARE, chains[0].evaluations, stopwatch);
         let reached = AtomicBool::new(false);
         let (send, better_ones) = mpsc::channel();
         std::thread::scope(|scope| {
@@ -239,9 +240,9 @@ struct Slice {
 }
 
 impl Slice {
-    fn of(budget: &Budget, round: usize, done: u64, stopwatch: Stopwatch) -> Self {
+    fn of(budget: &Budget, round: usize, for_price: f64, done: u64, stopwatch: Stopwatch) -> Self {
         let (share, rounds) = match round < LATE_ROUNDS {
-            true => (1.0 - PRICE_SHARE, LATE_ROUNDS - round),
+            true => (1.0 - for_price, LATE_ROUNDS - round),
             false => (1.0, LATE_ROUNDS + PRICE_ROUNDS - round),
         };
         let seconds = budget.seconds.map(|(start, length)| {

@@ -169,6 +169,12 @@ impl Said {
         self.units
     }
 
+    /// The volume contents are said of, and its share of a cubic metre.
+    pub fn content_of(&self) -> (&'static str, f64) {
+        // A yard is 0.9144 m exactly.
+        if self.metric() { ("cubic metre", 1.0) } else { ("cubic yard", 0.9144 * 0.9144 * 0.9144) }
+    }
+
     /// A content of a cubic metre: `420.0 kg/m³`, `707.9 lb/yd³`.
     pub fn content(&self, kg_m3: f64) -> String {
         match quantities::Content::from_kg_m3(kg_m3.max(0.0)) {

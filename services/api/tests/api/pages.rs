@@ -247,6 +247,12 @@ async fn a_revision_is_weighed_out_in_both_units_and_laid_beside_another() {
         // Five gallons of 3.785411784 L; a pound is 453.59237 g.
         let mass = format!("{:.2} lb", cement(18.927_058_92).await / 453.592_37);
         assert!(page(&us).contains(&mass) && us.text.contains("5.00 US gal"), "{mass}: {us:?}");
+        assert!(us.text.contains("In a cubic yard") && metric.text.contains("In a cubic metre"));
+        // Cement of a yard: its share of the metre's 0.764554857984.
+        let made = world.get("/mixes/plain/revisions/2/proportions").await.json();
+        let litres = made["ingredients"][0]["volume_l_m3"].as_f64().expect("litres of cement") * 0.764_554_857_984;
+        let gallons = format!("{:.2} US gal", (litres * 1000.0).round() / 3_785.411_784);
+        assert!(us.text.contains(&gallons), "{gallons}: {us:?}");
         let beside = world.get("/pages/mixes/compare?first=plain@2&second=plain@3").await;
         assert!(page(&beside).contains("the same") && beside.text.contains("0 % lighter"), "{beside:?}");
     })

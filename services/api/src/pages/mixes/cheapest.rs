@@ -317,7 +317,7 @@ fn cheapest_mix(frame: &Frame, begun: &Begun, mix: &CheapestMix) -> Markup {
         @if let Some(cost) = begun.cost { p { "The revision itself costs " (money(cost)) ": " @if cost - mix.cost_minor_m3 > 0.5 { (money(cost - mix.cost_minor_m3)) " less." } @else { "these limits save nothing." } } }
         p.aim { "Wet density " strong { (said.wet_density(mix.proportions.wet_density_kg_m3)) } @if let Some(ratio) = mix.proportions.water_cement { ", water/cement " (format!("{ratio:.2}")) } }
         div.wide { table.amounts {
-            thead { tr { th { "In a cubic metre" } th { "Now" } th { "Cheapest" } th { "Costs" } } }
+            thead { tr { th { "In a " (said.content_of().0) } th { "Now" } th { "Cheapest" } th { "Costs, in a cubic metre" } } }
             tbody { @for part in &mix.parts { tr {
                 th scope="row" { (frame.names.material(&part.material)) }
                 td { @if part.material != "foam" { (said.content(now(&part.material))) } } td { (said.content(part.content_kg_m3)) } td { (money(part.cost_minor_m3)) }

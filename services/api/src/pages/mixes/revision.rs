@@ -10,7 +10,7 @@ use store::Record;
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
-use workshop::catalogue::{Material, MaterialKind, MixRevision, RevisionState};
+use workshop::catalogue::{Amount, Material, MaterialKind, MixRevision, RevisionState, StockUnit};
 use workshop::ids::RevisionId;
 use workshop::planning::draws::Materials;
 use workshop::trials::{HardState, Trial};
@@ -26,7 +26,7 @@ use crate::http::reply::{Answer, Shown as Seen};
 use crate::state::State;
 use crate::wire::Id;
 use crate::wire::mixes::MixRevision as Form;
-use crate::wire::proportions::{Proportions, WorkedLine};
+use crate::wire::proportions::{FoamContent, Proportions, WorkedLine};
 use crate::wire::site::DisplayUnits as Units;
 
 /// How a revision is shown, and a batch of it.
@@ -133,7 +133,7 @@ fn worked_figures(frame: &Frame, found: &Proportions) -> Markup {
 /// A revision whose numbers do not hold together: what is recorded, and why nothing is worked out of it.
 fn as_recorded(frame: &Frame, revision: &MixRevision, faults: &[Fault]) -> Markup {
     html! {
-        h2 { "In a cubic metre, as recorded" }
+        h2 { "In a " (frame.said.content_of().0) ", as recorded" }
         @for fault in faults { p.warn { "Nothing is worked out of it: " (fault.detail) } }
         div.wide { table.amounts {
             thead { tr { th { "Material" } th { "By mass" } } }
@@ -144,18 +144,22 @@ fn as_recorded(frame: &Frame, revision: &MixRevision, faults: &[Fault]) -> Marku
 
 fn contents(frame: &Frame, found: &Proportions) -> Markup {
     let said = &frame.said;
-    let litres = |l: f64| said.litres(l);
+    let (whole, share) = said.content_of();
+    let litres = |l: f64| said.litres(l * share);
+    let foam_of = |foam: &FoamContent| {
+        let concentrate = Millilitres::new((foam.concentrate_ml_m3 * share).round() as i64);
+        let water = Amount::new((foam.water_kg_m3 * share * 1000.0).round() as i64);
+        let (concentrate, water) = (said.volume(concentrate), said.amount(water, StockUnit::Gram));
+        format!("Foam at {}: {concentrate} of concentrate in {water} of water", said.wet_density(foam.density_kg_m3))
+    };
     html! {
         section aria-labelledby="contents" {
-            h2 #contents { "In a cubic metre" }
+            h2 #contents { "In a " (whole) }
             div.wide { table.amounts {
                 thead { tr { th { "Material" } th { "By mass" } th { "By volume" } } }
                 tbody {
                     @for part in &found.ingredients { tr { th scope="row" { (frame.names.material(&part.material)) } td { (said.content(part.content_kg_m3)) } td { (litres(part.volume_l_m3)) } } }
-                    @if let Some(foam) = &found.foam { tr {
-                        th scope="row" { "Foam at " (said.wet_density(foam.density_kg_m3)) ": " (said.volume(Millilitres::new(foam.concentrate_ml_m3.round() as i64))) " of concentrate in " (format!("{:.1} kg", foam.water_kg_m3)) " of water" }
-                        td { (said.content(foam.content_kg_m3)) } td { (litres(foam.volume_l_m3)) }
-                    } }
+                    @if let Some(foam) = &found.foam { tr { th scope="row" { (foam_of(foam)) } td { (said.content(foam.content_kg_m3)) } td { (litres(foam.volume_l_m3)) } } }
                 }
             } }
         }

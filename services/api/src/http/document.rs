@@ -101,6 +101,7 @@ fn complete(mut document: Value) -> Value {
         "feed_token": { "type": "apiKey", "in": "query", "name": FEED_TOKEN, "description": "A token that opens single feeds, for programs that can send no header." }
     });
     document["components"]["responses"] = problem_answers();
+    add_tables(&mut document);
     let paths = document["paths"].as_object_mut().into_iter().flatten();
     for (path, item) in paths {
         for (method, operation) in item.as_object_mut().into_iter().flatten() {
@@ -117,6 +118,21 @@ fn complete(mut document: Value) -> Value {
     }
     document
 }
+
+/// What is there as CSV under a path of its own is there under the path itself too, for whoever accepts CSV and no JSON.
+fn add_tables(document: &mut Value) {
+    let table = |path: &String| document["paths"][format!("{path}.csv")]["get"]["responses"]["200"]["content"].get(CSV);
+    let named = document["paths"].as_object().into_iter().flatten().map(|(path, _)| path);
+    let tables: Vec<(String, Value)> = named.filter_map(|path| Some((path.clone(), table(path)?.clone()))).collect();
+    for (path, table) in tables {
+        if let Some(content) = document["paths"][&path]["get"]["responses"]["200"]["content"].as_object_mut() {
+            content.entry(CSV).or_insert(table);
+        }
+    }
+}
+
+/// The media type of a table, as the document says it.
+pub const CSV: &str = "text/csv";
 
 /// `get_orders_id` for `GET /orders/{id}`: unique, because a path and a method are.
 fn operation_id(method: &str, path: &str) -> String {

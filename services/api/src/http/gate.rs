@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{ServiceRequest, ServiceResponse};
-use actix_web::http::{Method, header};
+use actix_web::http::{Method, Uri, header};
 use actix_web::middleware::Next;
 use actix_web::web::Data;
 use actix_web::{Error, HttpMessage};
@@ -14,7 +14,7 @@ use serde_json::Value;
 use workshop::Fault;
 
 use super::access;
-use super::document::DOCUMENT;
+use super::document::{CSV, DOCUMENT};
 use super::limits;
 use super::problem::{Kind, Problem, of_framework};
 use super::pull::FEED_TOKEN;
@@ -38,13 +38,37 @@ pub async fn gate(
         Err(problem) if is_page(request.path()) => return Ok(request.into_response(problem_page(&problem))),
         Err(problem) => return Ok(request.error_response(problem)),
     }
+    let as_table = table_of(&request).is_some_and(|table| {
+        request.match_info_mut().get_mut().update(&table);
+        request.head_mut().uri = table;
+        true
+    });
     if request.method() == Method::HEAD {
         // The connection remembers that it was HEAD and sends no body.
         request.head_mut().method = Method::GET;
     }
     let page = is_page(request.path());
     let response = next.call(request).await?.map_into_boxed_body();
-    Ok(if page { as_a_page(response) } else { in_our_form(response) })
+    let mut answer = if page { as_a_page(response) } else { in_our_form(response) };
+    if as_table {
+        answer.headers_mut().append(header::VARY, header::HeaderValue::from_static("Accept"));
+    }
+    Ok(answer)
+}
+
+/// Where a list is as a table, if whoever asks for the list accepts CSV before JSON and there is one.
+fn table_of(request: &ServiceRequest) -> Option<Uri> {
+    let values = request.headers().get_all(header::ACCEPT).filter_map(|value| value.to_str().ok());
+    let mut accepted =
+        values.flat_map(|value| value.split(',')).map(|range| range.split(';').next().unwrap_or_default().trim());
+    let first =
+        accepted.find(|range| [CSV, "application/json", "*/*"].iter().any(|one| range.eq_ignore_ascii_case(one)))?;
+    let (route, _) = DOCUMENT.routes.find(request.path())?;
+    let path = format!("{}.csv", request.path());
+    let (table, _) = DOCUMENT.routes.find(&path)?;
+    let fits = first.eq_ignore_ascii_case(CSV) && table.pattern == format!("{}.csv", route.pattern);
+    let query = request.uri().query().map(|query| format!("?{query}")).unwrap_or_default();
+    fits.then(|| format!("{path}{query}").parse().ok())?
 }
 
 /// Whether a person asked for a page, and is answered with one whatever comes of it.

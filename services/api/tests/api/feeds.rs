@@ -75,6 +75,33 @@ async fn a_feed_that_did_not_change_is_not_sent_again_and_a_changed_one_always_i
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_list_is_a_table_for_whoever_accepts_csv_and_no_json() {
+    World::furnished(async |world| {
+        world.make("/orders", &order("TH-1")).await;
+        for path in FEEDS {
+            let table = world.get(&format!("{path}.csv")).await;
+            for accept in ["text/csv", "text/csv;header=present, application/json;q=0.5"] {
+                let same = world.ask("GET", path).header("Accept", accept).send().await;
+                assert_eq!((same.status, &same.text), (200, &table.text), "{path} {accept}");
+                assert_eq!(same.header("content-type"), table.header("content-type"), "{path}");
+            }
+        }
+        for path in ["/orders", "/materials", "/stock"] {
+            for accept in ["application/json, text/csv", "*/*"] {
+                let list = world.ask("GET", path).header("Accept", accept).send().await;
+                assert!(list.json().is_array(), "{path} {accept}: {list:?}");
+            }
+            let varies = world.ask("GET", path).header("Accept", "text/csv").send().await;
+            let vary = varies.headers.get_all("vary").iter().any(|v| v.to_str().is_ok_and(|v| v.contains("Accept")));
+            assert!(vary, "{varies:?}");
+        }
+        let none = world.ask("GET", "/finishes").header("Accept", "text/csv").send().await;
+        assert_eq!(none.status, 406, "there is no table of finishes");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn another_way_of_writing_is_another_feed() {
     World::furnished(async |world| {
         let plain = world.get("/materials.csv").await;

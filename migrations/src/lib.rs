@@ -17,6 +17,7 @@ mod m20260101_000013_sessions;
 mod m20260101_000014_feeds;
 mod m20260101_000015_calendars;
 mod m20260101_000016_the_day;
+mod m20260101_000017_orders_and_deliveries;
 mod m20260101_000018_delivery_references;
 mod m20260101_000019_notices;
 mod m20260101_000021_run_progress;
@@ -47,6 +48,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000014_feeds::Migration),
             Box::new(m20260101_000015_calendars::Migration),
             Box::new(m20260101_000016_the_day::Migration),
+            Box::new(m20260101_000017_orders_and_deliveries::Migration),
             Box::new(m20260101_000018_delivery_references::Migration),
             Box::new(m20260101_000019_notices::Migration),
             Box::new(m20260101_000021_run_progress::Migration),

@@ -1,4 +1,5 @@
-//! PostgreSQL goes away in mid-run: the API says so and comes back by itself; the worker waits and loses nothing.
+//! The database goes away in mid-run: PostgreSQL's wire is cut, SQLite's file is held by another program. The API says so and
+//! comes back by itself; the worker waits and loses nothing.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -79,6 +80,32 @@ async fn a_database_that_goes_away_is_said_and_comes_back() {
     assert_eq!(world.send(Method::GET, "/materials", None).await.status(), 200);
     assert_eq!(world.send(Method::GET, "/orders/LOST-1", None).await.status(), 404, "half an order was kept");
     world.it_is("2026-03-02T06:00:00Z");
+    world.work().await;
+    assert!(!world.get("/days/today/tickets").await.as_array().unwrap().is_empty());
+    world.audit().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_file_that_another_program_holds_is_said_and_comes_back() {
+    let database = TestDatabase::sqlite();
+    database.migrated().await;
+    let options = Options { acquire_timeout_ms: 700, busy_timeout_ms: 300, ..Options::default() };
+    let world = World::new(Store::open(&database.url, &options).await.unwrap()).await;
+    world.plan().await;
+
+    let other = Store::open(&database.url, &Options::default()).await.unwrap();
+    let held = other.write().await.unwrap();
+    let order = r#"{"id": "LOST-1", "due_on": "2026-05-20", "lines": [{"set": "planter-450", "finish": "grey", "quantity": 1}]}"#;
+    let busy = world.send(Method::POST, "/orders", Some(order)).await;
+    assert_eq!(busy.status(), 503);
+    assert!(busy.headers().contains_key("retry-after"));
+    assert_eq!(world.send(Method::GET, "/materials", None).await.status(), 200, "it can still be read");
+    world.it_is("2026-03-02T06:00:00Z");
+    assert!(worker::step(&world.store, &world.worker("waiting")).await.is_err());
+
+    held.rollback().await.unwrap();
+    assert_eq!(world.send(Method::GET, "/orders/LOST-1", None).await.status(), 404, "half an order was kept");
+    assert_eq!(world.send(Method::POST, "/orders", Some(order)).await.status(), 201);
     world.work().await;
     assert!(!world.get("/days/today/tickets").await.as_array().unwrap().is_empty());
     world.audit().await;

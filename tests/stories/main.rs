@@ -5,6 +5,7 @@
 mod away;
 mod axe;
 mod browser;
+mod clocks;
 mod paper;
 mod trace;
 mod whole_path;

@@ -9,7 +9,7 @@ use crate::table::{Cell, Table};
 use crate::words;
 
 /// Columns of materials.
-pub const MATERIALS: [&str; 14] = [
+pub const MATERIALS: [&str; 15] = [
     "material",
     "name",
     "kind",
@@ -24,6 +24,7 @@ pub const MATERIALS: [&str; 14] = [
     "store_max_in_unit",
     "break_from_packs",
     "break_pack_price_minor",
+    "keep_days",
 ];
 
 /// Columns of mould groups.
@@ -90,6 +91,7 @@ pub fn materials<'a>(materials: impl IntoIterator<Item = &'a Material>) -> Table
                 Cell::maybe(m.store_max, amount),
                 Cell::maybe(step, |step| Cell::Whole(step.from_packs)),
                 Cell::maybe(step, |step| Cell::Whole(step.pack_price.get())),
+                Cell::maybe(m.keep_days, Cell::Whole),
             ]);
         }
     }

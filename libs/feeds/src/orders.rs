@@ -6,7 +6,7 @@ use crate::table::{Cell, Table};
 use crate::words;
 
 /// The columns; an import takes the same.
-pub const COLUMNS: [&str; 12] = [
+pub const COLUMNS: [&str; 13] = [
     "order",
     "customer",
     "due_on",
@@ -19,6 +19,7 @@ pub const COLUMNS: [&str; 12] = [
     "quantity",
     "note",
     "line",
+    "parts_agreed",
 ];
 
 /// The orders in the order given, their lines numbered from 1.
@@ -50,5 +51,6 @@ fn row(order: &Order, line: &OrderLine, number: i64) -> Vec<Cell> {
         Cell::Whole(line.quantity),
         Cell::maybe(order.note.as_ref(), Cell::text),
         Cell::Whole(number),
+        Cell::text(words::yes(order.parts_agreed)),
     ]
 }

@@ -123,6 +123,7 @@ fn a_projection_has_a_row_for_each_day() {
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: vec![],
+        keep_days: None,
     };
     let row = |on: &str, used, to_order, on_hand, unordered| ProjectedDay {
         day: day(on),

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate as Day;
+use sea_orm::sea_query::Expr;
 use sea_orm::{
-    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, ConnectionTrait as _, EntityTrait as _, IntoActiveModel as _,
-    QueryFilter as _, QueryOrder as _, QuerySelect as _, QueryTrait as _,
+    ActiveModelTrait as _, ActiveValue, ColumnTrait as _, Condition, ConnectionTrait as _, EntityTrait as _,
+    IntoActiveModel as _, QueryFilter as _, QueryOrder as _, QuerySelect as _, QueryTrait as _,
 };
 use workshop::catalogue::Amount;
 use workshop::ids::{DeliveryId, MaterialId};
@@ -37,6 +38,7 @@ table!(delivery, "delivery", {
     reference: Option<String>,
     said_by: Option<String>,
     said_at: Option<DateTimeUtc>,
+    late_noted_on: Option<Date>,
 });
 
 table!(delivery_rest, "delivery_rest", {
@@ -77,6 +79,7 @@ pub async fn insert(tx: &Tx, new: &NewDelivery) -> Result<Versioned<Delivery>> {
         reference: None,
         said_by: None,
         said_at: None,
+        late_noted_on: None,
     };
     let mut unnumbered = row.clone().into_active_model().reset_all();
     unnumbered.id = ActiveValue::NotSet;
@@ -103,6 +106,7 @@ pub async fn insert_all(tx: &Tx, news: &[(NewDelivery, String)]) -> Result<()> {
         }
     }
     let row = |(new, reference): &(NewDelivery, String)| delivery::ActiveModel {
+        late_noted_on: ActiveValue::Set(None),
         id: ActiveValue::NotSet,
         version: ActiveValue::Set(1),
         material: ActiveValue::Set(new.material.to_string()),
@@ -189,6 +193,38 @@ pub async fn page(
 /// Notes that a delivery is the rest of one of which only a part came.
 pub async fn is_rest_of(tx: &Tx, rest: DeliveryId, of: DeliveryId) -> Result<()> {
     parts::put(tx, vec![delivery_rest::Model { delivery: rest.get(), rest_of: of.get() }]).await
+}
+
+/// Deliveries that should have come before `today` and of which that has not been noted today.
+pub async fn late(tx: &Tx, today: Day) -> Result<Vec<Delivery>> {
+    let rows = delivery::Entity::find()
+        .filter(delivery::Column::State.eq(DeliveryState::OnItsWay.word()))
+        .filter(delivery::Column::ExpectedOn.lt(today))
+        .filter(
+            Condition::any().add(delivery::Column::LateNotedOn.is_null()).add(delivery::Column::LateNotedOn.lt(today)),
+        )
+        .order_by_asc(delivery::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| "read which deliveries are late".to_owned())?;
+    Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
+}
+
+/// Notes of each of them that it is late today: the plan counted on it, and is out of date.
+pub async fn note_late(tx: &Tx, today: Day) -> Result<Vec<Delivery>> {
+    let late = late(tx, today).await?;
+    for delivery in &late {
+        let Delivery { id, material, expected_on, .. } = delivery;
+        delivery::Entity::update_many()
+            .col_expr(delivery::Column::LateNotedOn, Expr::value(today))
+            .filter(delivery::Column::Id.eq(id.get()))
+            .exec(tx.writes()?)
+            .await
+            .attempted(|| format!("note that delivery {id} is late"))?;
+        let detail = format!("delivery {id} of {material}, expected on {expected_on}, is late");
+        marks::mark(tx, "delivery", &detail).await?;
+    }
+    Ok(late)
 }
 
 /// Every delivery that came on a day, by number.

@@ -3,9 +3,9 @@
 //! They are there in builds with debug assertions only (the development profile). In any other build [`reached`] is empty
 //! and [`arm`] refuses. Nothing is armed unless the program says so when it starts.
 
-/// Every step by its name, in the order they are passed: of a day's tickets, of a completion, of an arrival, of what is
+/// Every step by its name, in the order they are passed: of a day's tickets, of a completion, of an arrival, of an order sent out, of what is
 /// kept for an Idempotency-Key, of a planning run.
-pub const ALL: [&str; 19] = [
+pub const ALL: [&str; 24] = [
     "issue.decided",
     "issue.day",
     "issue.tickets",
@@ -18,6 +18,11 @@ pub const ALL: [&str; 19] = [
     "complete.closed",
     "receive.noted",
     "receive.entered",
+    "dispatch.decided",
+    "dispatch.first-lot",
+    "dispatch.lots",
+    "dispatch.hardware",
+    "dispatch.order",
     "answer.written",
     "answer.kept",
     "plan.begun",

@@ -304,6 +304,28 @@ pub async fn drew(tx: &Tx, dispatch: i64, entry: StockEntryId) -> Result<()> {
     crate::parts::put(tx, vec![dispatch_draw::Model { entry: entry.get(), dispatch }]).await
 }
 
+/// What was sent for an order, in the order it was written: the dispatch's number, the lot, how many, the day.
+pub async fn sent_for(tx: &Tx, order: &OrderId) -> Result<Vec<(i64, LotId, i64, Day)>> {
+    let rows = lot_dispatch::Entity::find()
+        .filter(lot_dispatch::Column::OrderId.eq(order.as_str()))
+        .order_by_asc(lot_dispatch::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read what was sent for {order}"))?;
+    Ok(rows.into_iter().map(|row| (row.id, LotId::new(row.lot), row.quantity, row.day)).collect())
+}
+
+/// The lines of the ledger that dispatches drew.
+pub async fn drawn_by(tx: &Tx, dispatches: &[i64]) -> Result<Vec<StockEntryId>> {
+    let rows = dispatch_draw::Entity::find()
+        .filter(dispatch_draw::Column::Dispatch.is_in(dispatches.iter().copied()))
+        .order_by_asc(dispatch_draw::Column::Entry)
+        .all(tx.reads())
+        .await
+        .attempted(|| "read what dispatches drew".to_owned())?;
+    Ok(rows.into_iter().map(|row| StockEntryId::new(row.entry)).collect())
+}
+
 /// What was sent out on a day for orders: how many panels of each, and who recorded it.
 pub async fn sent_on(tx: &Tx, day: Day) -> Result<BTreeMap<OrderId, (i64, Vec<Said>)>> {
     let rows = lot_dispatch::Entity::find()

@@ -68,7 +68,8 @@ pub async fn append(tx: &Tx, now: DateTime<Utc>, new: &NewStockEntry) -> Result<
 
 /// What a ticket draws is planned, and what a delivery brings is marked with it: neither is a surprise by itself.
 fn matters(new: &NewStockEntry) -> bool {
-    new.amount != Amount::ZERO && new.kind != EntryKind::Drawn && (new.delivery.is_none() || new.counters.is_some())
+    let brought = new.kind == EntryKind::Received && new.delivery.is_some();
+    new.amount != Amount::ZERO && new.kind != EntryKind::Drawn && !brought
 }
 
 /// On hand of every material that has an entry.

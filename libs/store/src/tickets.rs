@@ -159,6 +159,19 @@ pub async fn open_before(tx: &Tx, day: Day) -> Result<Vec<Versioned<Ticket>>> {
     list(tx, Condition::all().add(ticket::Column::Day.lt(day)).add(open), None).await
 }
 
+/// The mixed tickets of the days from `from` to `to`, both included, by day and mixing order.
+pub async fn mixed_between(tx: &Tx, from: Day, to: Day) -> Result<Vec<Ticket>> {
+    let mixed = ticket::Column::State.eq(TicketState::Mixed.word());
+    let which = Condition::all().add(ticket::Column::Day.between(from, to)).add(mixed);
+    Ok(list(tx, which, None).await?.into_iter().map(|t| t.value).collect())
+}
+
+/// Every ticket still to be mixed, by day and mixing order.
+pub async fn open(tx: &Tx) -> Result<Vec<Ticket>> {
+    let open = Condition::all().add(ticket::Column::State.eq(TicketState::Issued.word()));
+    Ok(list(tx, open, None).await?.into_iter().map(|t| t.value).collect())
+}
+
 /// Every ticket ever issued, by day and mixing order.
 pub async fn all(tx: &Tx) -> Result<Vec<Ticket>> {
     Ok(list(tx, Condition::all(), None).await?.into_iter().map(|t| t.value).collect())

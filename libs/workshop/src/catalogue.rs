@@ -142,6 +142,8 @@ pub struct Material {
     pub store_max: Option<Amount>,
     /// Lower prices for larger deliveries, by rising `from_packs`.
     pub price_breaks: Vec<PriceBreak>,
+    /// Days after it came in which it is to be used up, 1 to 3650; none where it keeps.
+    pub keep_days: Option<i64>,
 }
 
 /// A pack price from so many packs in one delivery.

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, VecDeque};
 
 use chrono::NaiveDate as Day;
 
+use crate::catalogue::Material;
 use crate::ids::{DeliveryId, MaterialId, StockEntryId};
 use crate::stock::{EntryKind, StockEntry};
 
@@ -32,6 +33,27 @@ pub struct Dated {
     pub left: Vec<Portion>,
 }
 
+impl Portion {
+    /// Days it has been here on a day.
+    pub fn age_days(&self, today: Day) -> i64 {
+        (today - self.since).num_days()
+    }
+
+    /// What to look at where it is older than its material keeps, or will be within a week.
+    pub fn age_warning(&self, material: &Material, today: Day) -> Option<String> {
+        let keep = material.keep_days?;
+        let (age, name) = (self.age_days(today), material.name.split(',').next().unwrap_or_default());
+        match keep - age {
+            left @ 0..=7 => Some(format!("{name} of {}: {age} days old, to be used up within {left} days", self.since)),
+            left if left < 0 => Some(format!(
+                "{name} of {}: {age} days old, older than {keep} days: test it or write it off",
+                self.since
+            )),
+            _ => None,
+        }
+    }
+}
+
 /// Shares every entry out over what had come in, oldest first. `entries` are in the order they were written. What was taken
 /// before the ledger knew of it is taken from what comes next.
 pub fn dated(entries: &[StockEntry]) -> Dated {
@@ -42,7 +64,8 @@ pub fn dated(entries: &[StockEntry]) -> Dated {
         match entry.entry.counters.and_then(|id| by_id.get(&id)) {
             Some(countered) if entry.entry.kind == EntryKind::Countered => shelf.undo(countered),
             _ if entry.entry.amount.get() > 0 => shelf.put(entry),
-            _ => shelf.take(entry.id, -entry.entry.amount.get()),
+            // What is written off of one delivery is not taken from another, as long as that has so much.
+            _ => shelf.take_from(entry.entry.delivery, entry.id, -entry.entry.amount.get()),
         }
     }
     let mut all = Dated::default();
@@ -74,6 +97,20 @@ impl Shelf {
         let at = self.there.partition_point(|p| (p.since, p.entry) <= (portion.since, portion.entry));
         self.there.insert(at, portion);
         for (taker, amount) in std::mem::take(&mut self.owed) {
+            self.take(taker, amount);
+        }
+    }
+
+    fn take_from(&mut self, delivery: Option<DeliveryId>, taker: StockEntryId, mut amount: i64) {
+        let uses = self.taken.entry(taker).or_default();
+        let of_it = self.there.iter_mut().filter(|p| p.left > 0 && delivery.is_some() && p.delivery == delivery);
+        for portion in of_it {
+            let part = portion.left.min(amount);
+            portion.left -= part;
+            amount -= part;
+            uses.extend((part > 0).then_some((portion.entry, part)));
+        }
+        if amount > 0 || delivery.is_none() {
             self.take(taker, amount);
         }
     }
@@ -181,6 +218,31 @@ mod tests {
     fn what_was_used_before_it_was_known_is_taken_from_what_comes_next() {
         let shared = dated(&ledger(&[(-40, 1, None, None), (100, 2, Some(1), None)]));
         assert_eq!((taken(&shared, 1), left(&shared)), (vec![(2, 40)], vec![(2, 60)]));
+    }
+
+    #[test]
+    fn what_is_written_off_of_a_delivery_is_taken_from_it() {
+        let rows = [(100, 1, Some(1), None), (100, 2, Some(2), None), (-30, 3, Some(2), None), (-120, 4, None, None)];
+        let shared = dated(&ledger(&rows));
+        assert_eq!((taken(&shared, 3), taken(&shared, 4)), (vec![(2, 30)], vec![(1, 100), (2, 20)]));
+        // More than that delivery has left goes on with the oldest.
+        let rows = [(100, 1, Some(1), None), (10, 2, Some(2), None), (-30, 3, Some(2), None)];
+        assert_eq!(taken(&dated(&ledger(&rows)), 3), [(2, 10), (1, 20)]);
+    }
+
+    #[test]
+    fn what_is_older_than_it_keeps_is_warned_of() {
+        let cement = Material { keep_days: Some(90), ..crate::planning::example::snapshot().materials[0].clone() };
+        let shared = dated(&ledger(&[(100, 1, Some(1), None)]));
+        let warned = |days: u64| shared.left[0].age_warning(&cement, shared.left[0].since + chrono::Days::new(days));
+        assert_eq!(warned(82), None);
+        assert_eq!(warned(83).as_deref(), Some("Cement of 2026-05-01: 83 days old, to be used up within 7 days"));
+        assert!(warned(91).is_some_and(|said| said.ends_with("older than 90 days: test it or write it off")));
+        assert_eq!(shared.left[0].age_warning(&Material { keep_days: None, ..cement }, day_of_may(30)), None);
+    }
+
+    fn day_of_may(day: u32) -> Day {
+        Day::from_ymd_opt(2026, 5, day).unwrap()
     }
 
     #[test]

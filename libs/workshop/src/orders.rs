@@ -59,6 +59,8 @@ pub struct Order {
     pub lines: Vec<OrderLine>,
     /// Anything to remember; never logged.
     pub note: Option<String>,
+    /// Whether the customer takes it in parts.
+    pub parts_agreed: bool,
 }
 
 /// One line of an order.

@@ -247,11 +247,13 @@ impl Known {
 /// The plan's deliveries less what has been ordered since it was made: the earliest are taken as ordered first.
 fn still_to_order(facts: &Facts, plan: &Plan, on_their_way: &[Delivery]) -> Vec<plan::Delivery> {
     let mut ordered: BTreeMap<&str, i64> = BTreeMap::new();
-    for material in &facts.materials {
-        let mine = on_their_way.iter().filter(|d| d.material.as_str() == material.id);
-        let amount: f64 = mine.map(|d| d.ordered().get() as f64).sum();
-        let known: f64 = material.expected.iter().map(|e| e.quantity).sum();
-        ordered.insert(&material.id, ((amount - known) / material.pack).round().max(0.0) as i64);
+    for material in plan.deliveries.iter().map(|d| d.material.as_str()) {
+        let mine = || on_their_way.iter().filter(|d| d.material.as_str() == material);
+        let told = facts.materials.iter().find(|m| m.id == material);
+        let amount: f64 = mine().map(|d| d.ordered().get() as f64).sum();
+        let known: f64 = told.into_iter().flat_map(|m| &m.expected).map(|e| e.quantity).sum();
+        let pack = told.map(|m| m.pack).or_else(|| mine().next().map(|d| d.pack.get() as f64)).unwrap_or(1.0);
+        ordered.insert(material, ((amount - known) / pack).round().max(0.0) as i64);
     }
     let mut wanted = plan.deliveries.clone();
     wanted.sort();
@@ -266,7 +268,7 @@ fn still_to_order(facts: &Facts, plan: &Plan, on_their_way: &[Delivery]) -> Vec<
 }
 
 /// What tickets that are still to be mixed will draw.
-pub(crate) fn open_draws(tickets: &[Ticket]) -> BTreeMap<MaterialId, Amount> {
+pub fn open_draws(tickets: &[Ticket]) -> BTreeMap<MaterialId, Amount> {
     let mut drawn = BTreeMap::new();
     let open = tickets.iter().filter(|t| t.state == TicketState::Issued);
     for line in open.flat_map(|t| &t.lines).filter(|l| l.counted) {

@@ -1,6 +1,6 @@
 //! The workshop itself: its clock, its days, its limits, its ways.
 
-use chrono::{Datelike, NaiveDate as Day, NaiveTime, Weekday};
+use chrono::{Datelike, NaiveDate as Day, NaiveTime, Timelike, Weekday};
 use quantities::{Grams, Millimetres, Minutes};
 
 /// Which units pages, tickets and exports show. Ledgers and JSON stay in SI.
@@ -112,6 +112,11 @@ pub struct CalendarDay {
     pub air_c: Option<f64>,
     /// Why.
     pub note: Option<String>,
+}
+
+/// A time of day as hours since midnight, 0 up to 24.
+pub fn hours_of(time: NaiveTime) -> f64 {
+    f64::from(time.num_seconds_from_midnight()) / 3600.0
 }
 
 impl Workshop {

@@ -39,6 +39,7 @@ fn cement() -> Material {
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: Vec::new(),
+        keep_days: None,
     }
 }
 
@@ -99,6 +100,7 @@ fn order(finish: &str) -> Order {
         state: OrderState::Open,
         lines: vec![line],
         note: None,
+        parts_agreed: false,
     }
 }
 

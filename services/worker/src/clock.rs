@@ -3,7 +3,7 @@
 use chrono::{DateTime, Duration, NaiveDate as Day, Utc};
 use store::jobs::{Job, JobState};
 use store::{Record, Store, StoreError, Tx};
-use store::{beats, idempotency, jobs, marks, runs, site, tickets};
+use store::{beats, deliveries, idempotency, jobs, marks, runs, site, tickets};
 use tracing::warn;
 use workshop::site::CalendarDay;
 
@@ -22,16 +22,21 @@ const KEPT_ANSWERS: i64 = 7;
 /// Days for which a job that is done is kept, and a change that a plan in force has known.
 const KEPT_JOBS: i64 = 30;
 
-/// Enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from; and a
+/// Notes what is late, and enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from; and a
 /// plan where one is due.
 pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
     let now = config.now();
     let tx = store.read().await?;
     let missing = missing_day(&tx, config).await?;
     let stale = again::due(&tx, now).await?.is_some();
+    let today = today(&tx, config).await?;
+    let late = match today {
+        Some(today) => !deliveries::late(&tx, today).await?.is_empty(),
+        None => false,
+    };
     let silent = beats::last(&tx).await?.is_none_or(|last| now - last >= Duration::seconds(BETWEEN_BEATS));
     tx.rollback().await?;
-    if missing.is_none() && !stale && !silent {
+    if missing.is_none() && !stale && !silent && !late {
         return Ok(());
     }
     let tx = store.write().await?;
@@ -45,12 +50,23 @@ pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreErro
             marks::sweep(&tx, marks::known(&tx, run).await?, now - Duration::days(KEPT_JOBS)).await?;
         }
     }
+    if let Some(today) = today.filter(|_| late) {
+        for delivery in deliveries::note_late(&tx, today).await? {
+            warn!(delivery = delivery.id.get(), expected_on = %delivery.expected_on, "a delivery is late");
+        }
+    }
     // Asked anew where no other worker can come between.
     if let Some(reason) = again::due(&tx, now).await? {
         let run = runs::ask(&tx, now, Some(&reason)).await?.id.to_string();
         jobs::enqueue(&tx, now, PLAN, &run, &run, now).await?;
     }
     tx.commit().await
+}
+
+/// The workshop's local day; none where it has not been described, or names a time zone that is none.
+async fn today(tx: &Tx, config: &Config) -> Result<Option<Day>, StoreError> {
+    let workshop = site::get(tx).await?;
+    Ok(workshop.and_then(|found| local(&found.value, config.now()).ok()).map(|local| local.date()))
 }
 
 /// The day whose tickets are due and not out.

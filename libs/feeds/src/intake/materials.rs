@@ -33,11 +33,12 @@ pub static FORM: Form = Form {
         Column::whole("store_max_in_unit", Kind::Measured(Stock)),
         Column::part("break_from_packs", Kind::Number),
         Column::part("break_pack_price_minor", Kind::Measured(Money)),
+        Column::whole("keep_days", Kind::Number),
     ],
     needed: &["material"],
 };
 
-const POINTERS: [(&str, &str); 13] = [
+const POINTERS: [(&str, &str); 14] = [
     ("/id", "material"),
     ("/name", "name"),
     ("/kind", "kind"),
@@ -47,6 +48,7 @@ const POINTERS: [(&str, &str); 13] = [
     ("/pack", "pack_in_unit"),
     ("/pack_price_minor", "pack_price_minor"),
     ("/lead_days", "lead_days"),
+    ("/keep_days", "keep_days"),
     ("/delivery_charge_minor", "delivery_charge_minor"),
     ("/store_max", "store_max_in_unit"),
     ("/price_breaks/*/from_packs", "break_from_packs"),
@@ -120,6 +122,7 @@ fn draft(cells: &mut Cells<'_>, thing: &Thing<'_>, there: &BTreeMap<MaterialId, 
     let charge = there.map(|m| m.delivery_charge);
     let delivery_charge = cells.usually("delivery_charge_minor", money, charge, MinorUnits::ZERO);
     let store_max = cells.perhaps("store_max_in_unit", amount, there.and_then(|m| m.store_max));
+    let keep_days = cells.perhaps("keep_days", Cells::whole, there.and_then(|m| m.keep_days));
     let (at, price_breaks) = price_breaks(cells, thing, there);
     let value = Material {
         id,
@@ -135,6 +138,7 @@ fn draft(cells: &mut Cells<'_>, thing: &Thing<'_>, there: &BTreeMap<MaterialId, 
         delivery_charge: delivery_charge?,
         store_max,
         price_breaks,
+        keep_days,
     };
     Some(Draft { value, line: thing.head().line, lists: vec![("price_breaks", at)], columns: &POINTERS })
 }

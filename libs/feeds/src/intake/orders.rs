@@ -29,6 +29,7 @@ pub static FORM: Form = Form {
         Column::part("quantity", Kind::Number),
         Column::whole("note", Kind::Text),
         Column::part("line", Kind::Number),
+        Column::whole("parts_agreed", Kind::Text),
     ],
     needed: &["order"],
 };
@@ -54,6 +55,7 @@ const PRIORITIES: [(&str, Priority); 3] = [
     (words::priority(Priority::Usual), Priority::Usual),
     (words::priority(Priority::High), Priority::High),
 ];
+const YES: [(&str, bool); 2] = [(words::yes(true), true), (words::yes(false), false)];
 const STATES: [(&str, OrderState); 3] = [
     (words::order_state(OrderState::Open), OrderState::Open),
     (words::order_state(OrderState::Dispatched), OrderState::Dispatched),
@@ -90,6 +92,8 @@ fn draft(cells: &mut Cells<'_>, thing: &Thing<'_>, there: &BTreeMap<OrderId, Ord
     let state = |cells: &mut Cells<'_>, column: &str| cells.word(column, &STATES);
     let state = cells.usually("state", state, there.map(|o| o.state), OrderState::Open);
     let note = cells.perhaps("note", Cells::text, there.and_then(|o| o.note.clone()));
+    let yes = |cells: &mut Cells<'_>, column: &str| cells.word(column, &YES);
+    let parts_agreed = cells.usually("parts_agreed", yes, there.map(|o| o.parts_agreed), false)?;
     let lines = match there {
         Some(there) if !OF_LINES.iter().any(|column| cells.grid.has(column)) => {
             there.lines.iter().map(|line| (thing.head().line, line.clone())).collect()
@@ -97,7 +101,8 @@ fn draft(cells: &mut Cells<'_>, thing: &Thing<'_>, there: &BTreeMap<OrderId, Ord
         _ => lines(cells, &thing.rows),
     };
     let (at, lines) = lines.into_iter().unzip();
-    let value = Order { id, customer, due_on: due_on?, promised_on, priority: priority?, state: state?, lines, note };
+    let (due_on, priority, state) = (due_on?, priority?, state?);
+    let value = Order { id, customer, due_on, promised_on, priority, state, lines, note, parts_agreed };
     Some(Draft { value, line: thing.head().line, lists: vec![("lines", at)], columns: &POINTERS })
 }
 

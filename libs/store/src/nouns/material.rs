@@ -29,6 +29,7 @@ table!(material, "material", {
     lead_days: i64,
     delivery_charge: i64,
     store_max: Option<i64>,
+    keep_days: Option<i64>,
 });
 
 table!(price_break, "price_break", {
@@ -80,6 +81,7 @@ impl Noun for Material {
             lead_days: self.lead_days,
             delivery_charge: self.delivery_charge.get(),
             store_max: self.store_max.map(Amount::get),
+            keep_days: self.keep_days,
         }
     }
 
@@ -144,6 +146,7 @@ fn value(row: material::Model, breaks: &[price_break::Model]) -> Result<Material
         delivery_charge: MinorUnits::new(row.delivery_charge),
         store_max: row.store_max.map(Amount::new),
         price_breaks: breaks.iter().map(price).collect(),
+        keep_days: row.keep_days,
         name: row.name,
     })
 }

@@ -22,6 +22,7 @@ table!(customer_order, "customer_order", {
     priority: String,
     state: String,
     note: Option<String>,
+    parts_agreed: bool,
 });
 
 table!(order_line, "order_line", {
@@ -61,6 +62,7 @@ impl Noun for Order {
             priority: self.priority.word(),
             state: self.state.word(),
             note: self.note.clone(),
+            parts_agreed: self.parts_agreed,
         }
     }
 
@@ -137,6 +139,7 @@ fn value(row: customer_order::Model, lines: &[order_line::Model]) -> Result<Orde
         state: OrderState::of(&row.state)?,
         lines: lines.iter().map(line).collect::<Result<_>>()?,
         note: row.note,
+        parts_agreed: row.parts_agreed,
     })
 }
 

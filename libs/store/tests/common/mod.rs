@@ -54,6 +54,7 @@ pub fn cement() -> Material {
             PriceBreak { from_packs: 20, pack_price: MinorUnits::new(849) },
             PriceBreak { from_packs: 40, pack_price: MinorUnits::new(799) },
         ],
+        keep_days: Some(90),
     }
 }
 
@@ -72,6 +73,7 @@ pub fn plain_material(id: &str, kind: MaterialKind, unit: StockUnit, supply: Sup
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: vec![],
+        keep_days: None,
     }
 }
 
@@ -196,6 +198,7 @@ pub fn order(id: &str) -> Order {
             OrderLine { item: Item::Panel(panel().id), finish: finish().id, quantity: 1 },
         ],
         note: Some("leave at the gate".to_owned()),
+        parts_agreed: true,
     }
 }
 

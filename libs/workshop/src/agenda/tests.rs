@@ -41,6 +41,7 @@ fn order(state: OrderState) -> Order {
         state,
         lines: vec![],
         note: None,
+        parts_agreed: false,
     }
 }
 

@@ -17,6 +17,9 @@ pub fn faults(material: &Material) -> Vec<Fault> {
     found.whole("/pack", material.pack.get(), 1..=AMOUNT_MOST);
     found.whole("/pack_price_minor", material.pack_price.get(), 0..=MONEY_MOST);
     found.whole("/lead_days", material.lead_days, 0..=365);
+    if let Some(keep) = material.keep_days {
+        found.whole("/keep_days", keep, 1..=3650);
+    }
     found.whole("/delivery_charge_minor", material.delivery_charge.get(), 0..=MONEY_MOST);
     room(material, &mut found);
     price_breaks(material, &mut found);

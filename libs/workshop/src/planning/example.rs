@@ -31,6 +31,7 @@ pub fn material(id: &str, kind: MaterialKind, unit: StockUnit, relative_density:
         delivery_charge: MinorUnits::new(1_500),
         store_max: None,
         price_breaks: vec![],
+        keep_days: None,
     }
 }
 

@@ -49,6 +49,7 @@ fn order(id: &str, due: &str, item: Item, quantity: i64) -> Order {
         state: OrderState::Open,
         lines: vec![OrderLine { item, finish, quantity }],
         note: None,
+        parts_agreed: false,
     }
 }
 

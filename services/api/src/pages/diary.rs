@@ -32,16 +32,18 @@ async fn the_plan(state: Data<State>) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let (month, newest) = (Month::read(&tx, frame.today).await?, runs::page(&tx, None, 1).await?);
-    let changed = match &month {
-        Some(month) => since_before(&tx, month.run.id).await?.map(|(_, compared)| compared),
-        None => None,
-    };
     let newest = newest.into_iter().next().map(|run| run.value);
     let known = match &newest {
         Some(run) => progress::of(&tx, run.id).await?,
         None => Progress::default(),
     };
-    tx.rollback().await?;
+    let changed = match &month {
+        Some(month) => since_before(tx, month.run.id).await?.map(|(_, compared)| compared),
+        None => {
+            tx.rollback().await?;
+            None
+        }
+    };
     let main = html! {
         (asking(&frame, month.as_ref(), newest.as_ref(), &known))
         @match &month {

@@ -25,16 +25,26 @@ async fn planned(tx: &Tx, run: RunId) -> Result<Option<(Facts, Plan)>, Problem> 
     Ok(Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?)))
 }
 
+/// Two plans and what each was told, and the run of the earlier.
+type Pair = (RunId, (Facts, Plan), (Facts, Plan));
+
+/// A run's plan and the plan that was in force when its facts were read; nothing where one of them is not there.
+async fn pair(tx: &Tx, run: RunId) -> Result<Option<Pair>, Problem> {
+    let found = runs::find(tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
+    let Some(before) = found.value.parent else { return Ok(None) };
+    let (Some(old), Some(new)) = (planned(tx, before).await?, planned(tx, run).await?) else { return Ok(None) };
+    Ok(Some((before, old, new)))
+}
+
 /// Holds a run's plan against the plan that was in force when its facts were read; nothing where one of them is not there.
+/// Both are read first, so that no transaction is open while they are compared.
 ///
 /// # Errors
 /// Those of the database, and documents that cannot be read.
-pub async fn since_before(tx: &Tx, run: RunId) -> Result<Option<(RunId, Comparison)>, Problem> {
-    let found = runs::find(tx, run).await?.ok_or_else(|| Problem::not_found("planning run", run))?;
-    let Some(before) = found.value.parent else { return Ok(None) };
-    let (Some((old_facts, old)), Some((new_facts, new))) = (planned(tx, before).await?, planned(tx, run).await?) else {
-        return Ok(None);
-    };
+pub async fn since_before(tx: Tx, run: RunId) -> Result<Option<(RunId, Comparison)>, Problem> {
+    let pair = pair(&tx, run).await;
+    tx.rollback().await?;
+    let Some((before, (old_facts, old), (new_facts, new))) = pair? else { return Ok(None) };
     let compared = web::block(move || planner::compare(&old_facts, &old, &new_facts, &new)).await;
     let compared = compared.map_err(|error| Problem::internal(format!("two plans were not compared: {error}")))?;
     Ok(Some((before, compared)))
@@ -50,8 +60,7 @@ pub async fn since_before(tx: &Tx, run: RunId) -> Result<Option<(RunId, Comparis
 async fn read(state: Data<State>, id: Path<i64>) -> Answer {
     let run = RunId::new(*id);
     let tx = state.store.read().await?;
-    let found = since_before(&tx, run).await?;
-    tx.rollback().await?;
+    let found = since_before(tx, run).await?;
     let missing = || Problem::not_found("plan before and after", format!("of planning run {run}"));
     let (before, compared) = found.ok_or_else(missing)?;
     Reply::json(&RunChanges::of(run, before, compared))

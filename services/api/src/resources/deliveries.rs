@@ -5,19 +5,24 @@ use actix_web::{delete, get, post};
 use serde::Deserialize;
 use store::deliveries::NewDelivery;
 use store::fail_points::reached;
-use store::{Record, Versioned};
+use store::{Record, Tx, Versioned, site};
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Amount, Material};
 use workshop::checks;
 use workshop::ids::DeliveryId;
+use workshop::ordering::{ToOrder, to_order};
+use workshop::planning::WorkCalendar;
+use workshop::site::CalendarDay;
 use workshop::stock as domain;
 
+use super::projection::known;
 use crate::http::body::Body;
 use crate::http::paging::Page;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
+use crate::wire::projection::DeliveryToOrder;
 use crate::wire::stock::{Arrival, Delivery, DeliveryState, GivenDelivery};
 
 const NOUN: &str = "delivery";
@@ -48,6 +53,29 @@ async fn list(state: Data<State>, filter: Query<DeliveryFilter>, page: Query<Pag
     tx.rollback().await?;
     let word = filter.state.map(|s| if s == DeliveryState::Here { "here".to_owned() } else { "on_its_way".to_owned() });
     page.reply("/deliveries", &[("state", word)], found, |v| v.value.id.to_string(), |v| Delivery::from(v.value))
+}
+
+/// Everything still to order by the plan in force.
+///
+/// # Errors
+/// 404 where there is no workshop; those of the database.
+pub async fn still_to_order(state: &State, tx: &Tx) -> Result<Vec<ToOrder>, Problem> {
+    let site = site::get(tx).await?.ok_or_else(|| Problem::not_found("workshop", "yet"))?.value;
+    let today = state.today(tx).await?;
+    let ((known, _), days) = (known(tx, today).await?, CalendarDay::all(tx).await?);
+    Ok(to_order(&known, &Material::all(tx).await?, &WorkCalendar::new(&site, &days), today))
+}
+
+#[utoipa::path(
+    tag = "deliveries", summary = "What to order", description = "Deliveries that the plan in force wants and nobody has ordered yet: packs, the price break they reach, the charge, and the last day to order; what is to be ordered first before the rest. Whoever orders one says so with POST /deliveries.",
+    responses((status = 200, description = "The deliveries", body = Vec<DeliveryToOrder>))
+)]
+#[get("/deliveries/to-order")]
+async fn to_be_ordered(state: Data<State>) -> Answer {
+    let tx = state.store.read().await?;
+    let found = still_to_order(&state, &tx).await?;
+    tx.rollback().await?;
+    Reply::json(&found.into_iter().map(DeliveryToOrder::from).collect::<Vec<_>>())
 }
 
 #[utoipa::path(
@@ -152,5 +180,5 @@ async fn cancel(state: Data<State>, id: Path<i64>, seen: IfMatch) -> Answer {
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(list).service(create).service(read).service(arrive).service(cancel);
+    service.service(list).service(create).service(to_be_ordered).service(read).service(arrive).service(cancel);
 }

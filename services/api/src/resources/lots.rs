@@ -122,7 +122,7 @@ async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> An
 }
 
 #[utoipa::path(
-    tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot, for an order where one is named.",
+    tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot, for an order where one is named. Whole orders go with POST /orders/{id}/dispatch, which sees to hardware and to parts nobody agreed to.",
     security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they come from", minimum = 1)), request_body = GivenDispatch,
     responses((status = 200, description = "The lot as it is now", body = Lot))
 )]

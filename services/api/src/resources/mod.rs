@@ -11,12 +11,14 @@ pub mod changes;
 pub mod corrections;
 pub mod day_sheet;
 pub mod deliveries;
+pub mod dispatch;
 pub mod events;
 pub mod feed_tokens;
 pub mod finishes;
 pub mod health;
 pub mod imports;
 pub mod jobs;
+pub mod lot_tags;
 pub mod lots;
 pub mod materials;
 pub mod metrics;
@@ -77,6 +79,7 @@ pub fn configure(service: &mut ServiceConfig) {
         racks::configure,
         tables::configure,
         order_files::configure,
+        dispatch::configure,
         orders::configure,
         quotes::configure,
         projection::configure,
@@ -84,6 +87,7 @@ pub fn configure(service: &mut ServiceConfig) {
         deliveries::configure,
         traces::configure,
         scrap_causes::configure,
+        lot_tags::configure,
         lots::configure,
         pins::configure,
         planning_runs::configure,

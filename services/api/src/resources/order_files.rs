@@ -17,7 +17,7 @@ feed!(
     /// All orders as a table.
     files, tag: "orders", csv: "/orders.csv", xlsx: "/orders.xlsx", summary: "All orders",
     about: "One row for each line of an order; the import takes the same columns.",
-    example: "order,customer,due_on,promised_on,priority,state,set,panel,finish,quantity,note,line\r\n",
+    example: "order,customer,due_on,promised_on,priority,state,set,panel,finish,quantity,note,line,parts_agreed\r\n",
     params: [], args: (), tables: tables,
 );
 

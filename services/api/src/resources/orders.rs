@@ -70,7 +70,7 @@ async fn read(state: Data<State>, id: Path<String>, known: IfNoneMatch) -> Answe
 async fn create(state: Data<State>, body: Body<Order>) -> Answer {
     once(&state, &body.asked, async |tx| {
         let mut faults: Vec<Fault> = past_due(&body.value, state.today(tx).await?).into_iter().collect();
-        faults.extend(range_faults(&body.value.lines, &range(tx).await?));
+        faults.extend(range_faults(&body.value.lines, &store::orders::range(tx, &body.value.lines).await?));
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
@@ -98,7 +98,7 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body
         faults.extend(past_due(&body.value, state.today(&tx).await?));
     }
     if body.value.lines != current.value.lines {
-        faults.extend(range_faults(&body.value.lines, &range(&tx).await?));
+        faults.extend(range_faults(&body.value.lines, &store::orders::range(&tx, &body.value.lines).await?));
     }
     if !faults.is_empty() {
         return Err(Problem::faulty(faults));

@@ -60,7 +60,7 @@ pub async fn read_projections(state: &State, tx: &Tx, filter: &Filter) -> Result
 }
 
 /// What is on hand, on its way, planned and ticketed; and the last day of the plan.
-async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> {
+pub(super) async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> {
     let documents = match runs::in_force(tx).await? {
         Some((run, ..)) => {
             let documents = runs::documents(tx, run).await?;

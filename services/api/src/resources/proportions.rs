@@ -3,7 +3,7 @@
 
 use actix_web::get;
 use actix_web::web::{Data, Path, Query};
-use chrono::{Days, NaiveDate, NaiveTime, Timelike};
+use chrono::{Days, NaiveDate};
 use mix::cold::cold_days;
 use mix::{HoldClock, HoldKind, Recipe, batch_sheet};
 use quantities::{Celsius, Hours, Volume};
@@ -14,7 +14,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue::{Material, MixRevision};
 use workshop::planning::draws::Materials;
-use workshop::site::Workshop;
+use workshop::site::{Workshop, hours_of};
 
 use super::calendar::{DayRange, air_of_days};
 use super::revisions::named;
@@ -132,7 +132,7 @@ fn over(
         air.iter().map(|c| Celsius::from_celsius(*c)).collect::<Result<_, _>>().map_err(outside)?;
     let hold = Hours::from_hours(revision.hold_hours_at_20c).map_err(outside)?;
     let kind = recipe.hold_kind();
-    let clock = HoldClock { pour_hour: hour(site.pour_at), strip_hour: hour(site.strip_at) };
+    let clock = HoldClock { pour_hour: hours_of(site.pour_at), strip_hour: hours_of(site.strip_at) };
     let cold = cold_days(&daily);
     let least = revision.least_air_c.unwrap_or(site.least_air_c);
     let day = |(at, day): (usize, NaiveDate)| {
@@ -145,10 +145,6 @@ fn over(
         rapid: kind == HoldKind::TrialHours,
         days: from.iter_days().take(shown.min(air.len())).enumerate().map(day).collect(),
     })
-}
-
-fn hour(time: NaiveTime) -> f64 {
-    f64::from(time.num_seconds_from_midnight()) / 3600.0
 }
 
 /// Adds the operations to the service and its document.

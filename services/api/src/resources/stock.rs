@@ -1,14 +1,21 @@
 //! Stock: what is on hand, and the ledger that says why.
 
+use std::collections::BTreeMap;
+
 use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post};
+use chrono::{Datelike as _, Days, Months, NaiveDate};
 use serde::Deserialize;
 use store::{Record, Tx};
 use utoipa::IntoParams;
 use utoipa_actix_web::service_config::ServiceConfig;
-use workshop::catalogue::{Amount, Material, Supply};
+use workshop::Fault;
+use workshop::catalogue::{Amount, Material, StockUnit, Supply};
 use workshop::checks;
-use workshop::ids::{MaterialId, StockEntryId};
+use workshop::consumption::{Used, used};
+use workshop::dated;
+use workshop::ids::{DeliveryId, MaterialId, StockEntryId};
+use workshop::projection::open_draws;
 use workshop::stock::{EntryKind, NewStockEntry};
 
 use crate::http::body::Body;
@@ -17,7 +24,7 @@ use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
 use crate::wire::Id;
-use crate::wire::stock::{CounterReason, Given, GivenAmount, GivenEntry, OnHand, StockEntry};
+use crate::wire::stock::{CounterReason, Given, GivenAmount, GivenEntry, MonthlyUse, OnHand, Portion, StockEntry};
 
 #[utoipa::path(
     tag = "stock", summary = "What is on hand", description = "Every counted material with what there is of it, in the order of their ids, in pages.",
@@ -28,6 +35,7 @@ async fn on_hand(state: Data<State>, page: Query<Page>) -> Answer {
     let after = page.after(|text| MaterialId::parse(text).ok())?;
     let tx = state.store.read().await?;
     let (materials, balances) = (Material::all(&tx).await?, store::stock::on_hand(&tx).await?);
+    let reserved = open_draws(&store::tickets::open(&tx).await?);
     tx.rollback().await?;
     let counted =
         materials.into_iter().filter(|m| m.supply != Supply::Mains && after.as_ref().is_none_or(|a| m.id > *a));
@@ -39,16 +47,103 @@ async fn on_hand(state: Data<State>, page: Query<Page>) -> Answer {
         |m: &Material| m.id.to_string(),
         |m| {
             let there = balances.get(&m.id).copied().unwrap_or_default();
+            let reserved = reserved.get(&m.id).copied().unwrap_or_default();
             OnHand {
                 material: Id::of(&m.id),
                 unit: m.unit.into(),
                 on_hand: there.get(),
+                reserved: reserved.get(),
+                free: (there - reserved).get(),
                 floor: m.floor.get(),
                 below_floor: there < m.floor,
                 name: m.name,
             }
         },
     )
+}
+
+/// Whether what is written off of a delivery is of that delivery's material.
+async fn written_off_of(tx: &Tx, entry: &NewStockEntry) -> Result<Option<Fault>, Problem> {
+    let Some(id) = entry.delivery else { return Ok(None) };
+    let Some(found) = store::deliveries::find(tx, id).await? else { return Ok(None) };
+    let other = found.value.material != entry.material;
+    let detail = format!("brought {}, not {}: name a delivery of it", found.value.material, entry.material);
+    Ok(other.then(|| Fault::at("/delivery", detail)))
+}
+
+#[utoipa::path(
+    tag = "stock", summary = "What is left of each delivery",
+    description = "The stock by the deliveries and counts it came in with, oldest first: tickets use the oldest first. What issued tickets will take is reserved in that order, and what is older than its material keeps is warned of.",
+    params(EntryFilter), responses((status = 200, description = "The portions", body = Vec<Portion>))
+)]
+#[get("/stock/portions")]
+async fn portions(state: Data<State>, filter: Query<EntryFilter>) -> Answer {
+    let tx = state.store.read().await?;
+    let (today, materials) = (state.today(&tx).await?, Material::all(&tx).await?);
+    let mut reserved = open_draws(&store::tickets::open(&tx).await?);
+    let entries = store::stock::all(&tx).await?;
+    tx.rollback().await?;
+    let known: BTreeMap<&MaterialId, &Material> = materials.iter().map(|m| (&m.id, m)).collect();
+    let wanted = |p: &dated::Portion| filter.material.as_deref().is_none_or(|wanted| p.material.as_str() == wanted);
+    let mut forms = Vec::new();
+    for portion in dated::dated(&entries).left.into_iter().filter(wanted) {
+        let Some(material) = known.get(&portion.material) else { continue };
+        let open = reserved.entry(portion.material.clone()).or_default();
+        let taken = open.get().min(portion.left);
+        *open = *open - Amount::new(taken);
+        forms.push(Portion {
+            unit: material.unit.into(),
+            entry: portion.entry.get(),
+            delivery: portion.delivery.map(DeliveryId::get),
+            came_on: portion.since,
+            age_days: portion.age_days(today),
+            left: portion.left,
+            reserved: taken,
+            use_by: material.keep_days.map(|days| portion.since + Days::new(days.max(0).unsigned_abs())),
+            warning: portion.age_warning(material, today),
+            material: Id::of(&portion.material),
+        });
+    }
+    Reply::json(&forms)
+}
+
+/// Which days.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct UseFilter {
+    /// The first day; the first of the month two months ago where it is not given.
+    pub from: Option<NaiveDate>,
+    /// The last day; today where it is not given.
+    pub to: Option<NaiveDate>,
+}
+
+#[utoipa::path(
+    tag = "stock", summary = "Planned use against actual use",
+    description = "What mixed tickets asked for and what went in, by month, mix and material; only what is drawn from stock.",
+    params(UseFilter), responses((status = 200, description = "By month, mix and material", body = Vec<MonthlyUse>))
+)]
+#[get("/stock/use")]
+async fn monthly_use(state: Data<State>, filter: Query<UseFilter>) -> Answer {
+    let tx = state.store.read().await?;
+    let today = state.today(&tx).await?;
+    let to = filter.to.unwrap_or(today);
+    let from = filter.from.or_else(|| to.with_day(1)?.checked_sub_months(Months::new(2))).unwrap_or(to);
+    let tickets = store::tickets::mixed_between(&tx, from, to).await?;
+    let units: BTreeMap<MaterialId, StockUnit> =
+        Material::all(&tx).await?.into_iter().map(|m| (m.id, m.unit)).collect();
+    tx.rollback().await?;
+    let form = |u: Used| MonthlyUse {
+        month: u.month.format("%Y-%m").to_string(),
+        difference: (u.actual - u.planned).get(),
+        difference_percent: u.over_percent(),
+        unit: units.get(&u.material).copied().map(Into::into),
+        mix: Id::of(&u.mix),
+        material: Id::of(&u.material),
+        tickets: u.tickets,
+        planned: u.planned.get(),
+        actual: u.actual.get(),
+    };
+    Reply::json(&used(&tickets).into_iter().map(form).collect::<Vec<_>>())
 }
 
 /// Which entries.
@@ -102,7 +197,8 @@ async fn write(state: Data<State>, body: Body<GivenEntry>) -> Answer {
         let given = &body.value;
         let material = Material::find(tx, &given.material).await?.map(|found| found.value);
         let entry = entry_of(tx, given, today).await?;
-        let faults = checks::stock::entry_faults(&entry, material.as_ref(), today);
+        let mut faults = checks::stock::entry_faults(&entry, material.as_ref(), today);
+        faults.extend(written_off_of(tx, &entry).await?);
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
@@ -127,7 +223,7 @@ async fn entry_of(tx: &Tx, given: &Given, today: chrono::NaiveDate) -> Result<Ne
         amount,
         counted,
         ticket: None,
-        delivery: None,
+        delivery: given.delivery,
         counters: None,
         note: given.note.clone(),
     })
@@ -176,5 +272,12 @@ fn may_be_countered(entry: &NewStockEntry) -> Result<(), Problem> {
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(on_hand).service(list).service(write).service(read).service(counter);
+    service
+        .service(on_hand)
+        .service(portions)
+        .service(monthly_use)
+        .service(list)
+        .service(write)
+        .service(read)
+        .service(counter);
 }

@@ -85,6 +85,9 @@ pub struct Material {
     #[schema(max_items = 20)]
     #[serde(default)]
     pub price_breaks: Vec<PriceBreak>,
+    /// Days after it came in which it is to be used up; null where it keeps.
+    #[schema(minimum = 1, maximum = 3650)]
+    pub keep_days: Option<i64>,
 }
 
 /// A pack price from so many packs in one delivery.
@@ -121,6 +124,7 @@ impl Incoming for Material {
             delivery_charge: MinorUnits::new(self.delivery_charge_minor),
             store_max: self.store_max.map(Amount::new),
             price_breaks: price_breaks.collect(),
+            keep_days: self.keep_days,
         };
         let faults = checks::material::faults(&material);
         sound(material, faults)
@@ -147,6 +151,7 @@ impl From<domain::Material> for Material {
             delivery_charge_minor: m.delivery_charge.get(),
             store_max: m.store_max.map(Amount::get),
             price_breaks: price_breaks.collect(),
+            keep_days: m.keep_days,
         }
     }
 }

@@ -9,6 +9,7 @@ pub mod catalogue;
 pub mod changes;
 pub mod corrections;
 pub mod day;
+pub mod dispatch;
 pub mod imports;
 pub mod losses;
 pub mod lots;

@@ -34,7 +34,7 @@ words!(
 #[schema(example = json!({
     "id": "TH-1042", "customer": "Wren Lane Allotments", "due_on": "2026-06-12", "priority": "usual",
     "lines": [{ "set": "bed-900x600", "finish": "grey-smooth", "quantity": 4 }, { "panel": "edging-600", "finish": "grey-smooth", "quantity": 10 }],
-    "note": "call before delivery",
+    "note": "call before delivery", "parts_agreed": true,
 }))]
 pub struct Order {
     /// The reference the office or the customer gave.
@@ -58,6 +58,9 @@ pub struct Order {
     /// Anything to remember.
     #[schema(max_length = 2000)]
     pub note: Option<String>,
+    /// Whether the customer takes it in parts.
+    #[serde(default)]
+    pub parts_agreed: bool,
 }
 
 pub(super) fn usual() -> Priority {
@@ -98,6 +101,7 @@ impl Incoming for Order {
             state: self.state.into(),
             lines: each(self.lines, read_line)?,
             note: self.note,
+            parts_agreed: self.parts_agreed,
         };
         let faults = checks::order::faults(&order);
         sound(order, faults)
@@ -127,6 +131,7 @@ impl From<domain::Order> for Order {
             state: o.state.into(),
             lines: o.lines.into_iter().map(OrderLine::from).collect(),
             note: o.note,
+            parts_agreed: o.parts_agreed,
         }
     }
 }

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use workshop::Fault;
 use workshop::catalogue::Amount;
-use workshop::ids::MaterialId;
+use workshop::ids::{DeliveryId, MaterialId};
 use workshop::stock as domain;
 
 use super::basics::{Id, id, words};
@@ -48,6 +48,9 @@ pub struct GivenEntry {
     /// What a count found, in the material's own unit.
     #[schema(minimum = 0, maximum = 1000000000000_i64)]
     pub counted: Option<i64>,
+    /// The delivery of which it is written off; the oldest there is where it is not given.
+    #[schema(minimum = 1)]
+    pub delivery: Option<i64>,
     /// Anything to remember.
     #[schema(max_length = 2000)]
     pub note: Option<String>,
@@ -62,6 +65,8 @@ pub struct Given {
     pub day: Option<NaiveDate>,
     /// What it says.
     pub what: GivenAmount,
+    /// The delivery of which it is written off.
+    pub delivery: Option<DeliveryId>,
     /// Anything to remember.
     pub note: Option<String>,
 }
@@ -104,7 +109,12 @@ impl Incoming for GivenEntry {
                 GivenAmount::Change(kind, need(self.amount, self.counted, "amount", "counted"))
             }
         };
-        super::basics::sound(Given { material, day: self.day, what, note: self.note }, faults)
+        if self.delivery.is_some() && self.kind != GivenKind::WrittenOff {
+            let detail = "is given, but only what is written off names a delivery: leave it out";
+            faults.push(Fault::at("/delivery", detail));
+        }
+        let delivery = self.delivery.map(DeliveryId::new);
+        super::basics::sound(Given { material, day: self.day, what, delivery, note: self.note }, faults)
     }
 }
 
@@ -183,7 +193,7 @@ impl Incoming for CounterReason {
 
 /// What there is of a material.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-#[schema(example = json!({ "material": "cement", "name": "Portland cement 42.5", "unit": "gram", "on_hand": 612500, "floor": 25000, "below_floor": false }))]
+#[schema(example = json!({ "material": "cement", "name": "Portland cement 42.5", "unit": "gram", "on_hand": 612500, "reserved": 40620, "free": 571880, "floor": 25000, "below_floor": false }))]
 pub struct OnHand {
     /// Which material.
     pub material: Id,
@@ -193,6 +203,10 @@ pub struct OnHand {
     pub unit: StockUnit,
     /// How much there is, in that unit.
     pub on_hand: i64,
+    /// How much of it issued tickets are still to draw.
+    pub reserved: i64,
+    /// How much is left without that; below 0 where tickets want more than there is.
+    pub free: i64,
     /// Not to be gone below.
     pub floor: i64,
     /// Whether it is.
@@ -301,4 +315,60 @@ impl Incoming for Arrival {
     fn into_domain(self) -> Result<Self, Vec<Fault>> {
         Ok(self)
     }
+}
+
+/// What is left of one delivery or count of a material, oldest first: tickets use the oldest first.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({
+    "material": "cement", "unit": "gram", "entry": 17, "delivery": 3, "came_on": "2026-03-09", "age_days": 56, "left": 212500, "reserved": 40620,
+    "use_by": "2026-06-07", "warning": null,
+}))]
+pub struct Portion {
+    /// Of which material.
+    pub material: Id,
+    /// What it is counted in.
+    pub unit: StockUnit,
+    /// The line of the ledger it came in with.
+    pub entry: i64,
+    /// The delivery it came with; null where it was counted or put right.
+    pub delivery: Option<i64>,
+    /// Day it came.
+    pub came_on: NaiveDate,
+    /// Days since then.
+    pub age_days: i64,
+    /// What is left of it.
+    pub left: i64,
+    /// What issued tickets will take of it, the oldest first.
+    pub reserved: i64,
+    /// The last day to use it by what the material says; null where it keeps.
+    pub use_by: Option<NaiveDate>,
+    /// What to look at: it is old.
+    pub warning: Option<String>,
+}
+
+/// What the mixed tickets of a mix used of a material in a month.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({
+    "month": "2026-05", "mix": "foamed-grey", "material": "cement", "unit": "gram", "tickets": 12, "planned": 243700, "actual": 245100,
+    "difference": 1400, "difference_percent": 0.57,
+}))]
+pub struct MonthlyUse {
+    /// The month.
+    pub month: String,
+    /// The mix, all its revisions together.
+    pub mix: Id,
+    /// The material.
+    pub material: Id,
+    /// What it is counted in.
+    pub unit: Option<StockUnit>,
+    /// Tickets mixed.
+    pub tickets: i64,
+    /// What they asked for.
+    pub planned: i64,
+    /// What went in.
+    pub actual: i64,
+    /// How much more went in than was asked for; below 0 where it was less.
+    pub difference: i64,
+    /// The same, per cent of what was asked for; null where nothing was.
+    pub difference_percent: Option<f64>,
 }

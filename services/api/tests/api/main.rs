@@ -12,6 +12,7 @@ mod contract;
 mod conventions;
 mod corrections;
 mod database;
+mod dispatch;
 mod every_route;
 mod feeds;
 mod imports;

@@ -95,7 +95,7 @@ async fn the_same_file_twice_changes_nothing_and_the_export_comes_back_as_it_wen
     assert_eq!((&again["new"], &again["changed"], &again["unchanged"]), (&json!(0), &json!(0), &json!(2)), "{again}");
     assert_eq!(world.get("/orders/TH-1").await.etag(), etag);
     let exported = world.get("/orders.csv").await;
-    let numbered: Vec<String> = [",line", ",1", ",2", ",1"].iter().zip(format!("{HEADER}{rows}").lines()).map(|(end, row)| format!("{row}{end}\r\n")).collect();
+    let numbered: Vec<String> = [",line,parts_agreed", ",1,no", ",2,no", ",1,no"].iter().zip(format!("{HEADER}{rows}").lines()).map(|(end, row)| format!("{row}{end}\r\n")).collect();
     assert_eq!((exported.header("content-type"), exported.text.clone()), (Some("text/csv; charset=utf-8"), numbered.concat()));
     let with_bom = world.get("/orders.csv?bom=1&decimal=,").await.text;
     assert!(with_bom.starts_with("\u{feff}order;customer;"), "{with_bom:.40}");

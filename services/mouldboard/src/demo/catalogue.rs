@@ -63,6 +63,7 @@ pub fn materials() -> anyhow::Result<Vec<Material>> {
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: Vec::new(),
+        keep_days: None,
     }];
     for row in &BOUGHT {
         list.push(Material {
@@ -83,6 +84,8 @@ pub fn materials() -> anyhow::Result<Vec<Material>> {
                 .iter()
                 .map(|(n, p)| PriceBreak { from_packs: *n, pack_price: MinorUnits::new(*p) })
                 .collect(),
+            // Cement in bags is used up within about three months: common practice, no source.
+            keep_days: row.kind.is_cement().then_some(90),
         });
     }
     Ok(list)

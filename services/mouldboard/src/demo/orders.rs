@@ -68,5 +68,6 @@ fn order((id, customer, after, priority, lines): &Row) -> anyhow::Result<Order> 
         state: OrderState::Open,
         lines: lines.collect::<anyhow::Result<_>>()?,
         note: None,
+        parts_agreed: *id == "TH-1001",
     })
 }

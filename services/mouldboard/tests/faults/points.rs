@@ -2,10 +2,13 @@
 
 use reqwest::Client;
 use serde_json::json;
+use store::Record as _;
 use store::deliveries::{self, NewDelivery};
 use testkit::databases::TestDatabase;
 use workshop::catalogue::Amount;
-use workshop::ids::{DeliveryId, MaterialId, TicketNumber};
+use workshop::ids::{DeliveryId, FinishId, MaterialId, OrderId, PanelId, RevisionId, SetId, TicketNumber};
+use workshop::lots::{NewLot, Stage};
+use workshop::orders::{Item, Order, OrderLine, OrderState, Priority};
 use workshop::runs::RunState;
 use workshop::tickets::TicketState;
 
@@ -126,6 +129,43 @@ async fn die_receiving(world: &World, api: &Another, step: &str, time: usize) {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn sending_an_order_out_is_whole_wherever_it_dies() {
+    on_every_database(async |database| {
+        let world = World::planned(database).await;
+        let day = mouldboard::demo::TODAY;
+        let api = Another::start(&world, noon(day)).await;
+        for step in steps(&["dispatch.", "answer."]) {
+            for time in 0..TIMES {
+                die_sending(&world, &api, step, time).await;
+            }
+        }
+        api.stop().await;
+    })
+    .await;
+}
+
+async fn die_sending(world: &World, api: &Another, step: &str, time: usize) {
+    let day = mouldboard::demo::TODAY;
+    let order = world.planter_ready(&format!("{step}-{time}")).await;
+    let before = world.on_hand(&strap()).await;
+    let (path, key) = (format!("/orders/{order}/dispatch"), format!("{step}-{time}"));
+    let told = Told { command: "api", database: &world.url, today: day, die_at: Some(step) };
+    let service = Service::start(told).await;
+    assert!(service.send(&path, &key, "{}").await.is_err(), "it answered in spite of {step}");
+    dies(service, step).await;
+    world.audit(step).await;
+    let kept = step == "answer.kept";
+    let sent = if kept { (4, OrderState::Dispatched) } else { (0, OrderState::Open) };
+    assert_eq!(world.sent(&order).await, sent, "{step}");
+    let first = api.send(&path, &key, "{}").await;
+    assert_eq!(first.0, 200, "{step}: {}", first.1);
+    assert_eq!(api.send(&path, &key, "{}").await, first);
+    assert_eq!(world.sent(&order).await, (4, OrderState::Dispatched), "{step}: sent twice, or not at all");
+    assert_eq!(world.on_hand(&strap()).await, before - 2, "{step}: hardware drawn twice, or not at all");
+    world.audit(step).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn taking_over_a_plan_is_whole_wherever_it_dies() {
     on_every_database(async |database| {
         let world = World::planned(database).await;
@@ -200,10 +240,59 @@ impl World {
         (made.id, Amount::get(made.ordered()))
     }
 
+    /// An order of one planter, and the panels for it, ready.
+    async fn planter_ready(&self, name: &str) -> OrderId {
+        let tx = self.store.write().await.unwrap();
+        let id = OrderId::parse(name).unwrap();
+        let today = mouldboard::demo::TODAY;
+        let order = Order {
+            id: id.clone(),
+            customer: None,
+            due_on: today,
+            promised_on: None,
+            priority: Priority::Usual,
+            state: OrderState::Open,
+            lines: vec![OrderLine {
+                item: Item::Set(SetId::parse("planter-450").unwrap()),
+                finish: FinishId::parse("grey").unwrap(),
+                quantity: 1,
+            }],
+            note: None,
+            parts_agreed: false,
+        };
+        Order::insert(&tx, &order).await.unwrap();
+        let ready = NewLot {
+            panel: PanelId::parse("planter-side-450").unwrap(),
+            revision: RevisionId::parse("foamed-grey@2").unwrap(),
+            poured_on: today,
+            ticket: None,
+            stage: Stage::Ready,
+            since: today,
+            quantity: 4,
+            tank: None,
+            rack: None,
+            row: None,
+        };
+        store::lots::insert(&tx, &ready).await.unwrap();
+        tx.commit().await.unwrap();
+        id
+    }
+
+    /// Panels sent for an order, and where it stands.
+    async fn sent(&self, order: &OrderId) -> (i64, OrderState) {
+        let tx = self.store.read().await.unwrap();
+        let sent = store::lots::sent_for(&tx, order).await.unwrap().iter().map(|(_, _, quantity, _)| quantity).sum();
+        (sent, Order::find(&tx, order).await.unwrap().unwrap().value.state)
+    }
+
     async fn state_of(&self, run: workshop::ids::RunId) -> RunState {
         let tx = self.store.read().await.unwrap();
         store::runs::find(&tx, run).await.unwrap().unwrap().value.state
     }
+}
+
+fn strap() -> MaterialId {
+    MaterialId::parse("planter-strap").unwrap()
 }
 
 fn cement() -> MaterialId {

@@ -41,6 +41,7 @@ fn material(id: &str, kind: MaterialKind, unit: StockUnit, relative_density: Opt
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: vec![],
+        keep_days: None,
     }
 }
 

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Days, NaiveDate as Day, NaiveTime, Timelike};
+use chrono::{Days, NaiveDate as Day};
 use mix::{HoldClock, HoldKind, hold_days};
 use quantities::{Celsius, Hours};
 use workshop::catalogue::MixRevision;
 use workshop::fault::Fault;
 use workshop::planning::draws::is_rapid;
 use workshop::planning::{Hold, Holds, Snapshot, days, holds_wanted};
+use workshop::site::hours_of;
 
 /// Days of temperatures beyond the last pour day: a hold that is longer counts as longer than any horizon.
 const BEYOND: u64 = 120;
@@ -26,7 +27,8 @@ pub fn holds(snapshot: &Snapshot, today: Day) -> Result<Holds, Vec<Fault>> {
     let daily: Vec<Celsius> = days(first, last).filter_map(|day| celsius(calendar.air_c(day), &mut faults)).collect();
     let usual = celsius(snapshot.workshop.usual_air_c, &mut faults).map(|c| vec![c; BEYOND as usize]);
     let (Some(usual), true) = (usual, faults.is_empty()) else { return Err(faults) };
-    let clock = HoldClock { pour_hour: hour(snapshot.workshop.pour_at), strip_hour: hour(snapshot.workshop.strip_at) };
+    let clock =
+        HoldClock { pour_hour: hours_of(snapshot.workshop.pour_at), strip_hour: hours_of(snapshot.workshop.strip_at) };
     let weather = Weather { first, daily, usual, clock };
     let materials = snapshot.materials_by_id();
     let mut table = Holds::new();
@@ -78,10 +80,6 @@ fn celsius(degrees: f64, faults: &mut Vec<Fault>) -> Option<Celsius> {
     let found = Celsius::from_celsius(degrees);
     faults.extend(found.as_ref().err().map(|error| Fault::at("/calendar", error.to_string())));
     found.ok()
-}
-
-fn hour(time: NaiveTime) -> f64 {
-    f64::from(time.num_seconds_from_midnight()) / 3600.0
 }
 
 #[cfg(test)]

@@ -4,13 +4,16 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use chrono::NaiveTime;
-use store::{Record, runs, site};
+use store::deliveries::NewDelivery;
+use store::{Record, deliveries, marks, runs, site};
 use testkit::databases::each_database;
+use workshop::catalogue::Amount;
+use workshop::ids::MaterialId;
 use workshop::orders::Order;
 use workshop::runs::{PlanningRun, RunState};
 use workshop::site::Workshop;
 
-use super::world::{World, order};
+use super::world::{World, day, order};
 
 /// A workshop that plans after a calm of a minute, with a plan in force.
 async fn planned(store: store::Store, change: impl FnOnce(&mut Workshop)) -> World {
@@ -126,6 +129,45 @@ async fn a_plan_made_from_old_facts_is_not_put_in_force() {
         assert_eq!(world.in_force().await, Some(all[0].id));
         assert_ne!(all[0].id, old);
         assert_eq!(all[0].facts_at, run(old).facts_at, "the clock alone does not tell them apart");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_delivery_that_is_late_is_noted_once_a_day_and_planned_again() {
+    each_database(async |store| {
+        let world = planned(store, |_| {}).await;
+        let worker = world.worker("one");
+        let tx = world.store.write().await.unwrap();
+        let cement = MaterialId::parse("cement").unwrap();
+        let new = NewDelivery { material: cement, packs: 1, expected_on: day("2026-05-04") };
+        let id = deliveries::insert(&tx, &new).await.unwrap().value.id;
+        tx.commit().await.unwrap();
+        world.pass(600);
+        world.work(&worker).await;
+        let on_its_way = all_runs(&world).await.len();
+        let late = async || {
+            let tx = world.store.read().await.unwrap();
+            let all = marks::after(&tx, 0, 500).await.unwrap();
+            all.into_iter().filter(|mark| mark.detail.ends_with("is late")).map(|mark| mark.detail).collect::<Vec<_>>()
+        };
+        assert!(late().await.is_empty(), "it may still come today");
+        for (now, times) in [("2026-05-05T06:00:00Z", 1), ("2026-05-05T09:00:00Z", 1), ("2026-05-06T06:00:00Z", 2)] {
+            world.set(now);
+            world.work(&worker).await;
+            world.pass(120);
+            world.work(&worker).await;
+            assert_eq!(late().await.len(), times, "{now}");
+        }
+        assert_eq!(late().await[0], format!("delivery {id} of cement, expected on 2026-05-04, is late"));
+        assert_eq!(all_runs(&world).await.len(), on_its_way + 2, "each such day is planned anew");
+        assert!(all_runs(&world).await[0].reason.as_deref().is_some_and(|why| why.contains("is late")));
+        let tx = world.store.write().await.unwrap();
+        deliveries::receive(&tx, id, 1, day("2026-05-06"), Amount::new(1)).await.unwrap();
+        tx.commit().await.unwrap();
+        world.set("2026-05-07T06:00:00Z");
+        world.work(&worker).await;
+        assert_eq!(late().await.len(), 2, "it is here");
     })
     .await;
 }

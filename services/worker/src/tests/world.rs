@@ -187,5 +187,6 @@ pub fn order(id: &str, due: &str) -> Order {
             quantity: 4,
         }],
         note: None,
+        parts_agreed: false,
     }
 }

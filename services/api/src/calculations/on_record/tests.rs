@@ -23,6 +23,7 @@ fn material(id: &str, kind: MaterialKind, unit: StockUnit, relative: f64) -> Mat
         delivery_charge: MinorUnits::ZERO,
         store_max: None,
         price_breaks: vec![],
+        keep_days: None,
     }
 }
 

@@ -190,8 +190,19 @@ pub async fn page(
     values(tx, rows).await
 }
 
-/// Notes that a delivery is the rest of one of which only a part came.
+/// Notes that a delivery is the rest of one of which only a part came: its packs are those of that one, whatever pack the
+/// material has come in since.
 pub async fn is_rest_of(tx: &Tx, rest: DeliveryId, of: DeliveryId) -> Result<()> {
+    let attempted = || format!("make delivery {rest} the rest of {of}");
+    let first = delivery::Entity::find_by_id(of.get()).one(tx.reads()).await.attempted(attempted)?;
+    if let Some(pack) = first.and_then(|first| first.pack) {
+        let row = delivery::ActiveModel {
+            id: ActiveValue::Unchanged(rest.get()),
+            pack: ActiveValue::Set(Some(pack)),
+            ..Default::default()
+        };
+        row.update(tx.writes()?).await.attempted(attempted)?;
+    }
     parts::put(tx, vec![delivery_rest::Model { delivery: rest.get(), rest_of: of.get() }]).await
 }
 

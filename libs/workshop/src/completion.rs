@@ -89,7 +89,7 @@ pub fn complete(
         })),
         TicketState::Mixed if says_the_same(ticket, &closed) => Completion::SameAgain,
         TicketState::Mixed => Completion::NotNow(
-            "has been completed with other amounts: void it, or correct the stock by an entry".into(),
+            "has been completed with other amounts or notes: void it, or correct the stock by an entry".into(),
         ),
         TicketState::Void => Completion::NotNow("is void: it cannot be completed any more".into()),
     })

@@ -5,9 +5,9 @@ use sea_orm::Value;
 use workshop::ids::UpkeepTaskId;
 use workshop::upkeep::{Measure, Place, UpkeepTask};
 
-use crate::error::Result;
+use crate::error::{Result, StoreError};
 use crate::record::{Noun, Versioned};
-use crate::references::{Needs, Thing, Use};
+use crate::references::{Needs, Thing, Use, used_by};
 use crate::table::table;
 use crate::tx::Tx;
 use crate::words::{rack_id, strange, tank_id, upkeep_task_id};
@@ -91,6 +91,18 @@ impl Noun for UpkeepTask {
 
     async fn take_parts(_tx: &Tx, _id: &UpkeepTaskId) -> Result<()> {
         Ok(())
+    }
+
+    /// What is measured, and in which unit, is what every value on record is of, so it stays once there is a report.
+    async fn may_replace(tx: &Tx, old: &Versioned<Self>, value: &Self) -> Result<()> {
+        let measured = |task: &Self| task.measures.as_ref().map(|m| (m.what.clone(), m.unit.clone()));
+        let before = measured(&old.value);
+        if before.is_none() || before == measured(value) {
+            return Ok(());
+        }
+        let Some(by) = used_by(tx, Self::USES, &Self::key(&value.id)).await? else { return Ok(()) };
+        let what = format!("measure, of which there are values already ({by}): add a task with the other measure");
+        Err(StoreError::Immutable { noun: <Self as Noun>::NOUN, id: value.id.to_string(), what })
     }
 }
 

@@ -1,5 +1,7 @@
 //! The day sheet: everything one day needs.
 
+use std::collections::BTreeSet;
+
 use actix_web::get;
 use actix_web::web::{Data, Path};
 use chrono::{Days, NaiveDate as Day};
@@ -8,7 +10,7 @@ use store::{Record as _, Tx, lots, runs, site, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::day_sheet::{DaySheet as Sheet, Inputs, Sent, sheet};
-use workshop::ids::RunId;
+use workshop::ids::{OrderId, RunId};
 use workshop::orders::{Order, OrderState};
 use workshop::planning::WorkCalendar;
 use workshop::site::CalendarDay;
@@ -84,12 +86,16 @@ async fn upkeep_of(tx: &Tx, day: Day, today: Day) -> Result<Vec<UpkeepEntry>, Pr
 
 /// What was sent out on a day, by order.
 async fn sent_on(tx: &Tx, day: Day) -> Result<Vec<Sent>, Problem> {
-    let mut sent = Vec::new();
-    for (order, (panels, said)) in lots::sent_on(tx, day).await? {
-        let state = Order::find(tx, &order).await?.map(|found| found.value.state);
-        sent.push(Sent { order, panels, complete: state == Some(OrderState::Dispatched), said });
-    }
-    Ok(sent)
+    let sent = lots::sent_on(tx, day).await?;
+    let orders: Vec<OrderId> = sent.keys().cloned().collect();
+    let orders = Order::those(tx, &orders).await?;
+    let whole: BTreeSet<_> =
+        orders.into_iter().filter(|o| o.value.state == OrderState::Dispatched).map(|o| o.value.id).collect();
+    let sent = sent.into_iter().map(|(order, (panels, said))| {
+        let complete = whole.contains(&order);
+        Sent { order, panels, complete, said }
+    });
+    Ok(sent.collect())
 }
 
 #[utoipa::path(

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, SubsecRound as _, Utc};
 use quantities::Millilitres;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -300,8 +300,8 @@ impl Incoming for GivenCompletion {
             water_added: self.water_added_ml.map(Millilitres::new),
             left_over: self.left_over_ml.map(Millilitres::new),
             left_over_to: self.left_over_to,
-            began_at: self.began_at,
-            ended_at: self.ended_at,
+            began_at: self.began_at.map(kept),
+            ended_at: self.ended_at.map(kept),
         };
         if faults.is_empty() { Ok(Given { actual, measured_wet_density_kg_m3, note, mixing }) } else { Err(faults) }
     }
@@ -350,4 +350,9 @@ impl Incoming for GivenVoid {
     fn into_domain(self) -> Result<String, Vec<Fault>> {
         Ok(self.reason)
     }
+}
+
+/// A moment as it is kept, to the microsecond: said again it is the same.
+fn kept(at: DateTime<Utc>) -> DateTime<Utc> {
+    at.trunc_subsecs(6)
 }

@@ -158,6 +158,12 @@ async fn a_delivery_that_comes_in_part_leaves_the_rest_on_its_way() {
         assert_eq!(ask().json(&arrival(62_500, "2026-05-08")).send().await.json(), here);
         let rest = world.get("/deliveries?state=on_its_way").await.json();
         assert_eq!(rest.as_array().map(Vec::len), Some(1), "{rest}");
+        let entries = async || {
+            let entries = world.get("/stock/entries?material=cement").await.json();
+            let amounts: Vec<i64> = entries.as_array().unwrap().iter().map(|e| e["amount"].as_i64().unwrap()).collect();
+            amounts
+        };
+        assert_eq!(entries().await, [62_500], "once, and what came, not what was ordered");
         assert_eq!((&rest[0]["packs"], &rest[0]["expected_on"]), (&json!(2), &json!("2026-05-08")));
         assert_eq!(rest[0]["rest_of"], here["id"]);
         let sheet = world.get("/days/today/sheet").await.json();
@@ -166,7 +172,18 @@ async fn a_delivery_that_comes_in_part_leaves_the_rest_on_its_way() {
             (&json!("partly_done"), &json!(62_500)),
             "{sheet}"
         );
+        // The material comes in other bags from now on; the two that are still to come are of the old ones.
+        world.change("/materials/cement", |m| m["pack"] = json!(40_000)).await;
         let later = format!("/deliveries/{}", rest[0]["id"]);
+        assert_eq!(world.get(&later).await.json()["pack"], 25_000);
+        let rest = world
+            .make(&format!("{later}/arrival"), &json!({ "received": 25_000, "rest_expected_on": "2026-05-11" }))
+            .await;
+        assert_eq!(rest.json()["received"], 25_000, "{rest:?}");
+        assert_eq!(entries().await, [62_500, 25_000]);
+        let later = world.get("/deliveries?state=on_its_way").await.json();
+        assert_eq!((&later[0]["packs"], &later[0]["pack"]), (&json!(1), &json!(25_000)), "{later}");
+        let later = format!("/deliveries/{}", later[0]["id"]);
         let gone = world.ask("DELETE", &later).header("If-Match", &world.get(&later).await.etag()).send().await;
         assert_eq!(gone.status, 204, "{gone:?}");
     })

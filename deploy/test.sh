@@ -11,7 +11,9 @@ for word in "$@"; do
 done
 
 need_to_build
-need_packages postgresql chromium chromium-driver fonts-dejavu-core poppler-utils npm python3 python3-venv
+need_packages postgresql chromium chromium-driver fonts-dejavu-core poppler-utils python3 python3-venv
+# It may have come with a Node.js of its own, which Debian's would be at odds with.
+command -v npm >/dev/null || need_packages npm
 export MOULDBOARD_TEST_BROWSER=chromedriver
 
 # The rules of accessibility as a program, kept under the build folder; without it that test says that it did not run.

@@ -277,8 +277,13 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         world.it_is(&format!("{whole}T08:00:00Z"));
         let day = world.get("/days/today/sheet").await;
         let order = day["dispatches"][0]["order"].as_str().unwrap().to_owned();
-        let tx = world.store.read().await.unwrap();
         let id = workshop::ids::OrderId::parse(&order).unwrap();
+        let tx = world.store.write().await.unwrap();
+        let mut there = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap();
+        there.value.parts_agreed = true;
+        <workshop::orders::Order as store::Record>::replace(&tx, &there.value, there.version).await.unwrap();
+        tx.commit().await.unwrap();
+        let tx = world.store.read().await.unwrap();
         let sets = <workshop::catalogue::PanelSet as store::Record>::all(&tx).await.unwrap();
         let sets = sets.into_iter().map(|set| (set.id.clone(), set)).collect();
         let wanted = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap().value.panels(&sets);
@@ -294,7 +299,7 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         }
         driver.goto(world.url("/")).await?;
         let form = format!("form[data-sends='{order}']");
-        let first = driver.find(By::Css(format!("{form} [data-lots]"))).await?;
+        let first = driver.find(By::Css(format!("{form} [data-panel]"))).await?;
         let all: i64 = first.value().await?.unwrap().parse().unwrap();
         first.clear().await?;
         first.send_keys((all - 1).to_string()).await?;
@@ -307,6 +312,7 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         driver.find(By::Css(format!("{form} button"))).await?.click().await?;
         says(driver, "#send ~ .task.done", "all of it has gone").await?;
         assert_eq!(sent(&world.get("/days/today/sheet").await), Some(many));
+        assert_eq!(world.get(&format!("/orders/{order}")).await["state"], "dispatched");
         Ok(())
     })
     .await;

@@ -88,8 +88,20 @@ fn masses(ticket: &Value) -> Vec<String> {
     grams.map(|g| format!("{}.{:03} kg", g / 1000, g % 1000)).collect()
 }
 
-/// The page as a PDF on paper of a size, as text; kept beside the pictures where those are wanted.
+/// The page as a PDF on paper of a size, as text. A browser that has not painted the page yet prints an empty sheet.
 async fn printed(driver: &WebDriver, name: &str, width: f64, height: f64) -> WebDriverResult<String> {
+    for _ in 0..50 {
+        let text = printed_now(driver, name, width, height).await?;
+        if !text.trim().is_empty() {
+            return Ok(text);
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+    }
+    Ok(String::new())
+}
+
+/// The page as a PDF as it stands, as text; kept beside the pictures where those are wanted.
+async fn printed_now(driver: &WebDriver, name: &str, width: f64, height: f64) -> WebDriverResult<String> {
     let paper =
         json!({ "paperWidth": width, "paperHeight": height, "preferCSSPageSize": false, "printBackground": false });
     let made = devtools(driver, "Page.printToPDF", paper).await;

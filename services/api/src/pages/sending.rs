@@ -1,4 +1,4 @@
-//! Orders that can go out, panel by panel: all of it at once, or only so many.
+//! Orders that can go out: all of it at once, or only so many where the customer agreed to parts.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use store::{Record, Tx, lots};
 use workshop::catalogue::{Finish, PanelSet};
 use workshop::day_sheet::DaySheet;
-use workshop::ids::{OrderId, PanelId};
+use workshop::ids::{FinishId, OrderId, PanelId};
 use workshop::lots::{Lot, Stage};
 use workshop::orders::Order;
 
@@ -20,17 +20,20 @@ pub struct Sending {
     customer: Option<String>,
     sent_today: i64,
     complete: bool,
+    /// Whether the customer takes it in parts.
+    parts_agreed: bool,
     lines: Vec<Line>,
 }
 
 /// Panels of one kind.
 struct Line {
     panel: PanelId,
-    finish: String,
+    finish: FinishId,
+    finish_name: String,
     /// Wanted and not sent yet.
     left: i64,
-    /// Ready panels for it: lot and how many, the oldest first.
-    ready: Vec<(i64, i64)>,
+    /// How many stand ready for it.
+    ready: i64,
 }
 
 /// Reads the orders of a day's sheet. A ready panel is offered to one order only, in the sheet's order.
@@ -55,28 +58,24 @@ pub async fn read(tx: &Tx, sheet: &DaySheet, present: &[Lot]) -> Result<Vec<Send
             let sent = dispatched.get(&(id.clone(), panel.clone(), finish.clone())).copied().unwrap_or(0);
             let left = (wanted - sent).max(0);
             let fits = |lot: &&mut Lot| lot.panel == panel && lot.finish == finish;
-            let taken = take(ready.iter_mut().filter(fits), left);
-            let finish = finishes.get(&finish).map_or(finish.as_str(), String::as_str).to_owned();
-            lines.push(Line { panel, finish, left, ready: taken });
+            let ready = take(ready.iter_mut().filter(fits), left);
+            let finish_name = finishes.get(&finish).map_or(finish.as_str(), String::as_str).to_owned();
+            lines.push(Line { panel, finish, finish_name, left, ready });
         }
         let complete = lines.iter().all(|line| line.left == 0);
-        all.push(Sending { order: id, customer: order.customer, sent_today: one.panels, complete, lines });
+        let (customer, parts_agreed) = (order.customer, order.parts_agreed);
+        all.push(Sending { order: id, customer, sent_today: one.panels, complete, parts_agreed, lines });
     }
     Ok(all)
 }
 
-/// Up to `left` panels off some lots.
-fn take<'a>(lots: impl Iterator<Item = &'a mut Lot>, mut left: i64) -> Vec<(i64, i64)> {
-    let mut taken = Vec::new();
-    for lot in lots {
-        let count = lot.quantity.min(left);
-        if count > 0 {
-            taken.push((lot.id.get(), count));
-            lot.quantity -= count;
-            left -= count;
-        }
-    }
-    taken
+/// Up to `most` panels off some lots.
+fn take<'a>(lots: impl Iterator<Item = &'a mut Lot>, most: i64) -> i64 {
+    lots.fold(0, |taken, lot| {
+        let count = lot.quantity.min(most - taken);
+        lot.quantity -= count;
+        taken + count
+    })
 }
 
 /// The orders, each with the way to enter what went.
@@ -92,8 +91,10 @@ pub fn section(frame: &Frame, sending: &[Sending], open: bool) -> Markup {
 }
 
 fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
-    let some_ready = one.lines.iter().any(|line| !line.ready.is_empty());
-    let finishes: BTreeSet<&str> = one.lines.iter().map(|line| line.finish.as_str()).collect();
+    let whole_ready = one.lines.iter().all(|line| line.ready == line.left);
+    let some_ready = one.lines.iter().any(|line| line.ready > 0);
+    let may_go = some_ready && (whole_ready || one.parts_agreed);
+    let finishes: BTreeSet<&str> = one.lines.iter().map(|line| line.finish_name.as_str()).collect();
     html! {
         article.task.done[one.complete] {
             p {
@@ -101,14 +102,13 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
                 @if one.sent_today > 0 { ": " (said::panels(one.sent_today)) " sent today" } @if one.complete { ", all of it has gone" }
                 " " a.no-print href={ "/pages/orders/" (one.order) "/pack-list" } { "Pack list" }
             }
-            @if open && some_ready {
+            @if open && may_go && one.parts_agreed {
                 form.entry.line data-sends=(one.order) data-then="reload" data-named={ "What went of " (one.order) } {
                     @for line in one.lines.iter().filter(|line| line.left > 0) {
-                        @let ready: i64 = line.ready.iter().map(|(_, n)| n).sum();
                         label {
-                            (frame.names.panel(line.panel.as_str())) @if finishes.len() > 1 { ", " (line.finish) } span.quiet { ", of " (line.left) }
-                            input type="number" inputmode="numeric" min="0" max=(ready) value=(ready) required
-                                data-lots=(line.ready.iter().map(|(lot, n)| format!("{lot}:{n}")).collect::<Vec<_>>().join(" "));
+                            (frame.names.panel(line.panel.as_str())) @if finishes.len() > 1 { ", " (line.finish_name) } span.quiet { ", of " (line.left) }
+                            input type="number" inputmode="numeric" min="0" max=(line.ready) value=(line.ready) required
+                                data-panel=(line.panel) data-finish=(line.finish) data-left=(line.left);
                         }
                     }
                     button { "Gone" } output {}
@@ -116,8 +116,15 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
                 p.quiet { "All that is ready stands in the fields: press the button, or write how many really went." }
             } @else {
                 ul { @for line in one.lines.iter().filter(|line| line.left > 0) {
-                    li { (line.left) " × " (frame.names.panel(line.panel.as_str())) ", " (line.finish) @if line.ready.is_empty() { span.quiet { ": none is recorded as ready" } } }
+                    li { (line.left) " × " (frame.names.panel(line.panel.as_str())) ", " (line.finish_name) @if line.ready < line.left { span.quiet { ": " (line.ready) " of them recorded as ready" } } }
                 } }
+                @if open && may_go {
+                    form.entry.line data-sends=(one.order) data-then="reload" data-named={ "That " (one.order) " went" } {
+                        button { "All of it has gone" } output {}
+                    }
+                } @else if open && some_ready {
+                    p.quiet { "It goes when all of it is ready: the customer has not agreed to parts." }
+                }
             }
         }
     }
@@ -126,7 +133,7 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use workshop::ids::{FinishId, LotId, RevisionId};
+    use workshop::ids::{LotId, RevisionId};
 
     fn lot(id: i64, quantity: i64) -> Lot {
         Lot {
@@ -148,8 +155,8 @@ mod tests {
     #[test]
     fn a_ready_panel_is_offered_once() {
         let mut ready = [lot(1, 3), lot(2, 4)];
-        assert_eq!(take(ready.iter_mut(), 5), [(1, 3), (2, 2)]);
-        assert_eq!(take(ready.iter_mut(), 5), [(2, 2)]);
-        assert_eq!(take(ready.iter_mut(), 5), []);
+        assert_eq!(take(ready.iter_mut(), 5), 5);
+        assert_eq!(take(ready.iter_mut(), 5), 2);
+        assert_eq!(take(ready.iter_mut(), 5), 0);
     }
 }

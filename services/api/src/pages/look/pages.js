@@ -114,20 +114,13 @@ function orderLinesOf(form) {
   return lines;
 }
 
-// One entry for each lot that panels are sent from, for an order.
+// What went of an order: all that is left of it, or the panels that the fields name.
 function sendsOf(form) {
-  const entries = [];
-  for (const field of form.querySelectorAll("[data-lots]")) {
-    let left = Number(field.value);
-    for (const lot of field.dataset.lots.split(" ").filter(Boolean)) {
-      const [id, has] = lot.split(":").map(Number);
-      const quantity = Math.min(left, has);
-      if (quantity <= 0) continue;
-      left -= quantity;
-      entries.push({ path: `/lots/${id}/dispatch`, method: "POST", body: { order: form.dataset.sends, quantity } });
-    }
-  }
-  return entries;
+  const fields = [...form.querySelectorAll("[data-panel]")];
+  const named = fields.map(({ dataset, value }) => ({ panel: dataset.panel, finish: dataset.finish, quantity: Number(value) }));
+  const whole = fields.every(({ dataset, value }) => value === dataset.left);
+  const body = whole ? {} : { panels: named.filter((one) => one.quantity > 0) };
+  return [{ path: `/orders/${form.dataset.sends}/dispatch`, method: "POST", body }];
 }
 
 // One entry for each lot that panels are taken from, the oldest first.

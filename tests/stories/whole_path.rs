@@ -141,17 +141,15 @@ async fn the_days_go_on() {
     .await;
 }
 
-/// The requests about tickets that the project's README shows for every morning, one after another, as they stand there.
+/// The requests about tickets that the project's README shows, one after another, as they stand there.
 async fn what_the_readme_shows(world: &World) {
     let readme = include_str!("../../README.md").replace("\\\n", " ");
-    let (_, morning) = readme.split_once("## Every morning").unwrap();
-    let (morning, _) = morning.split_once("\n## ").unwrap();
-    let of_tickets = |line: &&str| line.starts_with("curl ") && line.contains("/tickets");
-    let shown: Vec<&str> = morning.lines().map(str::trim).filter(of_tickets).collect();
+    let of_tickets =
+        |line: &&str| line.starts_with("curl ") && path(line).is_some_and(|path| path.contains("/tickets"));
+    let shown: Vec<&str> = readme.lines().map(str::trim).filter(of_tickets).collect();
     assert!(shown.len() >= 3, "{shown:?}");
     for line in shown {
-        let (_, address) = line.split_once("http://127.0.0.1:8080").unwrap();
-        let path = address.split_whitespace().next().unwrap();
+        let path = path(line).unwrap();
         let body = line.split_once("-d '").map(|(_, rest)| rest.split_once('\'').unwrap().0);
         let method = if line.contains("-X POST") { Method::POST } else { Method::GET };
         let answer = world.send(method, path, body).await;
@@ -159,4 +157,9 @@ async fn what_the_readme_shows(world: &World) {
         let said = answer.text().await.unwrap();
         assert!(!path.ends_with("/corrections") || said.contains("\"accept\""), "{line}: {said}");
     }
+}
+
+/// The path a command of the README asks for.
+fn path(line: &str) -> Option<&str> {
+    line.split_once("http://127.0.0.1:8080")?.1.split_whitespace().next()
 }

@@ -52,6 +52,13 @@ class Tour:
         lots = [lot for lot in self.listed("/lots") if lot["quantity"] > 0 and stage in (None, lot["stage"])]
         return lots[0] if lots else self.listed("/lots")[0]
 
+    def to_send(self):
+        """An order that can go out whole: of one panel of those that stand ready."""
+        lot = self.lot("ready")
+        line = {"panel": lot["panel"], "finish": lot["finish"], "quantity": 1}
+        self.ask("POST", "/orders", json={"id": "TO-SEND", "due_on": "2026-03-31", "lines": [line]})
+        return "TO-SEND"
+
     def correction(self):
         """A ticket with a correction that is still to be done."""
         for ticket in self.listed(f"/days/{self.today}/tickets"):
@@ -89,6 +96,8 @@ class Tour:
         if path.startswith("/lots"):
             stage = {"/lots/{id}/dispatch": "ready", "/lots/{id}/moves": "soaking"}.get(path)
             return {"id": self.lot(stage)["id"]}
+        if path == "/orders/{id}/dispatch":
+            return {"id": self.to_send()}
         if path.startswith("/orders"):
             return {"id": self.first("/orders")}
         if path.startswith("/planning-runs"):
@@ -164,6 +173,7 @@ SPECIAL = {
     "/lots/{id}/scrap": lambda tour, body: {**tour.of_lot(None, body), "cause": tour.first("/scrap-causes")},
     "/mixes/{id}/revisions": lambda tour, body: tour.new_revision(body),
     "/mixes/{id}/revisions/{number}": lambda tour, body: {"state": "in_use", "reason": "as poured for years"},
+    "/orders/{id}/dispatch": lambda tour, body: {},
     "/plan": lambda tour, body: {"run": tour.ask("GET", "/plan").json()["run"]},
     "/trial-comparisons": lambda tour, body: tour.trials(body),
 }

@@ -84,12 +84,23 @@ impl Standing {
 /// Every open order of which something is left to send, those due first before the others, with the ready panels given out in
 /// that order: what one has is not there for the next.
 pub fn standing(orders: &[Order], sets: &BTreeMap<SetId, PanelSet>, sent: &SentOut, lots: &[Lot]) -> Vec<Standing> {
-    let mut ready = Ready::of(lots);
     let mut open: Vec<&Order> = orders.iter().filter(|o| o.state == OrderState::Open).collect();
     open.sort_by_key(|o| (o.promised_on.unwrap_or(o.due_on), std::cmp::Reverse(o.priority), o.id.clone()));
-    let all =
-        open.into_iter().map(|order| Standing { order: order.clone(), lines: lines(order, sets, sent, &mut ready) });
-    all.filter(|standing| standing.lines.iter().any(|line| line.left() > 0)).collect()
+    let mut all = in_turn(open, sets, sent, lots);
+    all.retain(|standing| standing.lines.iter().any(|line| line.left() > 0));
+    all
+}
+
+/// Orders as they stand, the ready panels given out in this order.
+pub fn in_turn<'o>(
+    orders: impl IntoIterator<Item = &'o Order>,
+    sets: &BTreeMap<SetId, PanelSet>,
+    sent: &SentOut,
+    lots: &[Lot],
+) -> Vec<Standing> {
+    let mut ready = Ready::of(lots);
+    let mut one = |order: &Order| Standing { order: order.clone(), lines: lines(order, sets, sent, &mut ready) };
+    orders.into_iter().map(&mut one).collect()
 }
 
 /// One order by itself, with all ready panels there for it.

@@ -75,6 +75,18 @@ fn ready_panels_are_given_to_those_due_first_and_only_once() {
 }
 
 #[test]
+fn orders_in_turn_are_served_as_they_are_named_and_stay_when_all_has_gone() {
+    let orders = [order("LATE", "2026-06-01", 1), order("SOON", "2026-05-08", 1)];
+    let gone = SentOut::from([((orders[1].id.clone(), side(), grey()), 4)]);
+    let found = in_turn(&orders, &sets(), &gone, &ready());
+    let seen: Vec<_> =
+        found.iter().map(|s| (s.order.id.as_str(), s.lines[0].ready_panels(), s.lines[0].left())).collect();
+    assert_eq!(seen, [("LATE", 4, 4), ("SOON", 0, 0)]);
+    let found = in_turn(&orders, &sets(), &SentOut::new(), &ready());
+    assert_eq!(found.iter().map(|s| s.lines[0].ready_panels()).collect::<Vec<_>>(), [4, 1]);
+}
+
+#[test]
 fn an_order_goes_whole_with_its_hardware_and_oldest_panels_first() {
     let standing = alone(&order("A", "2026-05-08", 1), &sets(), &SentOut::new(), &ready());
     let load = load(&standing, &sets(), None).unwrap();

@@ -6,8 +6,9 @@ use maud::{Markup, html};
 use store::{Record, Tx, lots};
 use workshop::catalogue::{Finish, PanelSet};
 use workshop::day_sheet::DaySheet;
+use workshop::dispatch::{self, CanGo, Standing, in_turn};
 use workshop::ids::{FinishId, OrderId, PanelId};
-use workshop::lots::{Lot, Stage};
+use workshop::lots::Lot;
 use workshop::orders::Order;
 
 use super::frame::Frame;
@@ -20,6 +21,7 @@ pub struct Sending {
     customer: Option<String>,
     sent_today: i64,
     complete: bool,
+    can_go: CanGo,
     /// Whether the customer takes it in parts.
     parts_agreed: bool,
     lines: Vec<Line>,
@@ -46,36 +48,30 @@ pub async fn read(tx: &Tx, sheet: &DaySheet, present: &[Lot]) -> Result<Vec<Send
     }
     let sets: BTreeMap<_, _> = PanelSet::all(tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect();
     let finishes: BTreeMap<_, _> = Finish::all(tx).await?.into_iter().map(|f| (f.id, f.name)).collect();
-    let dispatched = lots::dispatched(tx).await?;
-    let mut ready: Vec<Lot> = present.iter().filter(|lot| lot.stage == Stage::Ready).cloned().collect();
-    ready.sort_by_key(|lot| (lot.since, lot.id));
-    let mut all = Vec::new();
-    for one in &sheet.dispatches {
-        let Ok(id) = OrderId::parse(&one.order) else { continue };
-        let Some(order) = Order::find(tx, &id).await?.map(|found| found.value) else { continue };
-        let mut lines = Vec::new();
-        for ((panel, finish), wanted) in order.panels(&sets) {
-            let sent = dispatched.get(&(id.clone(), panel.clone(), finish.clone())).copied().unwrap_or(0);
-            let left = (wanted - sent).max(0);
-            let fits = |lot: &&mut Lot| lot.panel == panel && lot.finish == finish;
-            let ready = take(ready.iter_mut().filter(fits), left);
-            let finish_name = finishes.get(&finish).map_or(finish.as_str(), String::as_str).to_owned();
-            lines.push(Line { panel, finish, finish_name, left, ready });
-        }
-        let complete = lines.iter().all(|line| line.left == 0);
-        let (customer, parts_agreed) = (order.customer, order.parts_agreed);
-        all.push(Sending { order: id, customer, sent_today: one.panels, complete, parts_agreed, lines });
-    }
-    Ok(all)
+    let ids: Vec<OrderId> = sheet.dispatches.iter().filter_map(|one| OrderId::parse(&one.order).ok()).collect();
+    let orders = Order::those(tx, &ids).await?;
+    let order = |id: &str| orders.iter().map(|found| &found.value).find(|order| order.id.as_str() == id);
+    let of_sheet = sheet.dispatches.iter().filter_map(|one| Some((one.panels, order(&one.order)?)));
+    let (sent_today, of_sheet): (Vec<i64>, Vec<&Order>) = of_sheet.unzip();
+    let standing = in_turn(of_sheet, &sets, &lots::dispatched(tx).await?, present);
+    let finish = |id: &FinishId| finishes.get(id).map_or(id.as_str(), String::as_str).to_owned();
+    let sending = |(sent_today, one): (i64, Standing)| Sending {
+        sent_today,
+        can_go: one.can_go(),
+        complete: one.lines.iter().all(|line| line.left() == 0),
+        lines: one.lines.iter().map(|line| Line::of(line, finish(&line.finish))).collect(),
+        order: one.order.id,
+        customer: one.order.customer,
+        parts_agreed: one.order.parts_agreed,
+    };
+    Ok(sent_today.into_iter().zip(standing).map(sending).collect())
 }
 
-/// Up to `most` panels off some lots.
-fn take<'a>(lots: impl Iterator<Item = &'a mut Lot>, most: i64) -> i64 {
-    lots.fold(0, |taken, lot| {
-        let count = lot.quantity.min(most - taken);
-        lot.quantity -= count;
-        taken + count
-    })
+impl Line {
+    fn of(line: &dispatch::Line, finish_name: String) -> Self {
+        let (panel, finish) = (line.panel.clone(), line.finish.clone());
+        Self { panel, finish, finish_name, left: line.left(), ready: line.ready_panels() }
+    }
 }
 
 /// The orders, each with the way to enter what went.
@@ -91,9 +87,8 @@ pub fn section(frame: &Frame, sending: &[Sending], open: bool) -> Markup {
 }
 
 fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
-    let whole_ready = one.lines.iter().all(|line| line.ready == line.left);
     let some_ready = one.lines.iter().any(|line| line.ready > 0);
-    let may_go = some_ready && (whole_ready || one.parts_agreed);
+    let may_go = one.can_go != CanGo::Nothing;
     let finishes: BTreeSet<&str> = one.lines.iter().map(|line| line.finish_name.as_str()).collect();
     html! {
         article.task.done[one.complete] {
@@ -127,36 +122,5 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
                 }
             }
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use workshop::ids::{LotId, RevisionId};
-
-    fn lot(id: i64, quantity: i64) -> Lot {
-        Lot {
-            id: LotId::new(id),
-            panel: PanelId::parse("side").unwrap(),
-            revision: RevisionId::parse("grey@2").unwrap(),
-            finish: FinishId::parse("grey").unwrap(),
-            poured_on: "2026-03-01".parse().unwrap(),
-            ticket: None,
-            stage: Stage::Ready,
-            since: "2026-04-01".parse().unwrap(),
-            quantity,
-            tank: None,
-            rack: None,
-            row: None,
-        }
-    }
-
-    #[test]
-    fn a_ready_panel_is_offered_once() {
-        let mut ready = [lot(1, 3), lot(2, 4)];
-        assert_eq!(take(ready.iter_mut(), 5), 5);
-        assert_eq!(take(ready.iter_mut(), 5), 2);
-        assert_eq!(take(ready.iter_mut(), 5), 0);
     }
 }

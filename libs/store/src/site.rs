@@ -6,6 +6,7 @@ use sea_orm::{
     ActiveModelTrait as _, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _, QueryOrder as _,
 };
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
+use workshop::writing::{Clock, DateOrder, DecimalSign, Writing};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
@@ -47,6 +48,9 @@ table!(site_row, "workshop", {
     plan_seed: i64,
     calm_seconds: Option<i64>,
     night_at: Option<Time>,
+    date_order: String,
+    decimal_sign: String,
+    clock: String,
 });
 
 table!(working_weekday, "working_weekday", {
@@ -140,6 +144,9 @@ fn row(workshop: &Workshop, version: i64) -> site_row::Model {
         plan_seed: policy.seed,
         calm_seconds: policy.calm_seconds,
         night_at: policy.night_at,
+        date_order: workshop.writing.dates.word(),
+        decimal_sign: workshop.writing.decimals.word(),
+        clock: workshop.writing.clock.word(),
     }
 }
 
@@ -162,6 +169,11 @@ fn value(row: site_row::Model, weekdays: &[working_weekday::Model]) -> Result<Wo
         time_zone: row.time_zone,
         currency: row.currency,
         display_units: DisplayUnits::of(&row.display_units)?,
+        writing: Writing {
+            dates: DateOrder::of(&row.date_order)?,
+            decimals: DecimalSign::of(&row.decimal_sign)?,
+            clock: Clock::of(&row.clock)?,
+        },
         working_weekdays: weekdays.iter().map(weekday).collect::<Result<_>>()?,
         labour_minutes: Minutes::new(row.labour_minutes),
         mixer_batches: row.mixer_batches,

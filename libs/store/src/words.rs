@@ -10,6 +10,7 @@ use workshop::site::{DayWork, DisplayUnits, TakingOver};
 use workshop::stock::{DeliveryState, EntryKind};
 use workshop::tickets::{LineKind, TicketState};
 use workshop::trials::HardState;
+use workshop::writing::{Clock, DateOrder, DecimalSign};
 
 use crate::error::{Result, StoreError};
 
@@ -49,6 +50,9 @@ words! {
     Supply { Bought = "bought", NotSold = "not_sold", Mains = "mains" }
     RevisionState { OnTrial = "on_trial", InUse = "in_use", Retired = "retired" }
     DisplayUnits { Metric = "metric", UsCustomary = "us_customary" }
+    DateOrder { DayFirst = "day_first", MonthFirst = "month_first", YearFirst = "year_first" }
+    DecimalSign { Point = "point", Comma = "comma" }
+    Clock { Hours24 = "hours_24", Hours12 = "hours_12" }
     TakingOver { ByItself = "by_itself", WaitForAPerson = "wait_for_a_person" }
     DayWork { Usual = "usual", Closed = "closed", Worked = "worked" }
     Priority { Low = "low", Usual = "usual", High = "high" }

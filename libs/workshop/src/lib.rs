@@ -31,5 +31,6 @@ pub mod tickets;
 pub mod trace;
 pub mod trials;
 pub mod upkeep;
+pub mod writing;
 
 pub use fault::Fault;

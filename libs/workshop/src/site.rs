@@ -3,6 +3,8 @@
 use chrono::{Datelike, NaiveDate as Day, NaiveTime, Timelike, Weekday};
 use quantities::{Grams, Millimetres, Minutes};
 
+use crate::writing::Writing;
+
 /// Which units pages, tickets and exports show. Ledgers and JSON stay in SI.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DisplayUnits {
@@ -32,6 +34,8 @@ pub struct Workshop {
     pub currency: String,
     /// What people see.
     pub display_units: DisplayUnits,
+    /// How people write days, decimals and times of day.
+    pub writing: Writing,
     /// Weekdays usually worked.
     pub working_weekdays: Vec<Weekday>,
     /// Labour on a usual working day.

@@ -252,6 +252,7 @@ pub fn workshop() -> Workshop {
         time_zone: "Europe/Dublin".to_owned(),
         currency: "EUR".to_owned(),
         display_units: DisplayUnits::Metric,
+        writing: workshop::writing::Writing::default(),
         working_weekdays: vec![Weekday::Mon, Weekday::Tue, Weekday::Wed, Weekday::Thu, Weekday::Fri],
         labour_minutes: Minutes::new(900),
         mixer_batches: 10,

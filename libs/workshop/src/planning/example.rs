@@ -71,6 +71,7 @@ fn workshop() -> Workshop {
         time_zone: "Europe/Dublin".into(),
         currency: "EUR".into(),
         display_units: DisplayUnits::Metric,
+        writing: crate::writing::Writing::default(),
         working_weekdays: vec![Weekday::Mon, Weekday::Tue, Weekday::Wed, Weekday::Thu, Weekday::Fri],
         labour_minutes: Minutes::new(480),
         mixer_batches: 6,

@@ -84,7 +84,7 @@ impl Month {
         html! {
             p.brief {
                 (orders) " orders: " (orders - late.min(orders)) " on time, " (late) " late. "
-                (said::panels(poured)) " poured from " (said::day(self.facts.first_day)) " to " (said::day(self.facts.last_day)) ". "
+                (said::panels(poured)) " poured from " (frame.said.day(self.facts.first_day)) " to " (frame.said.day(self.facts.last_day)) ". "
                 "Material " (frame.said.money(self.plan.figures.material_cost)) ". "
                 @if let Some(proof) = &self.plan.proof {
                     @if proof.gap < 1e-9 { "No plan has fewer order-days late." }
@@ -102,10 +102,10 @@ impl Month {
                     ul.late {
                         @for order in &self.why.late {
                             li {
-                                p { a href={ "/pages/orders/" (order.order) } { (order.order) } ": wanted " (said::day(order.due_on)) ", "
-                                    @match order.ready_on { Some(day) => { "whole " (said::day(day)) ", " strong { (said::against_due(day, order.due_on)) } }, None => strong { "not whole by the plan's last day" } }
+                                p { a href={ "/pages/orders/" (order.order) } { (order.order) } ": wanted " (frame.said.day(order.due_on)) ", "
+                                    @match order.ready_on { Some(day) => { "whole " (frame.said.day(day)) ", " strong { (said::against_due(day, order.due_on)) } }, None => strong { "not whole by the plan's last day" } }
                                 }
-                                p.why { (frame.names.spoken(&order.sentence)) }
+                                p.why { (frame.spoken(&order.sentence)) }
                             }
                         }
                     }
@@ -120,7 +120,7 @@ impl Month {
                 section aria-labelledby="cures" {
                     h2 #cures { "What would help" }
                     p.quiet { "Each was tried by planning again with it; what it gains is what came of that." }
-                    ul { @for cure in &self.why.cures { li { (frame.names.spoken(&cure.sentence)) } } }
+                    ul { @for cure in &self.why.cures { li { (frame.spoken(&cure.sentence)) } } }
                 }
             }
         }
@@ -131,7 +131,7 @@ impl Month {
             @if !self.why.shorts.is_empty() || !self.why.overfull.is_empty() {
                 section aria-labelledby="short" {
                     h2 #short { "Short of something" }
-                    ul { @for short in &self.why.shorts { li { (frame.names.spoken(&short.sentence)) } } @for place in &self.why.overfull { li { (frame.names.spoken(&place.sentence)) } } }
+                    ul { @for short in &self.why.shorts { li { (frame.spoken(&short.sentence)) } } @for place in &self.why.overfull { li { (frame.spoken(&place.sentence)) } } }
                 }
             }
         }
@@ -161,12 +161,12 @@ impl Month {
         let monday = first - Days::new(u64::from(first.weekday().num_days_from_monday()));
         html! {
             section.week aria-labelledby={ "w-" (first) } {
-                h3 #{ "w-" (first) } { "Week of " (said::day(monday)) }
+                h3 #{ "w-" (first) } { "Week of " (frame.said.day(monday)) }
                 @if !poured.is_empty() { (follow(frame, &poured)) }
                 @for level in week {
                     @let worked = self.facts.working_days.contains(&level.day);
                     article.date.closed[!worked] #{ "d-" (level.day) } {
-                        h4 { a href={ "/pages/days/" (level.day) } { (said::day(level.day)) } }
+                        h4 { a href={ "/pages/days/" (level.day) } { (frame.said.day(level.day)) } }
                         @if worked {
                             (marks(frame, level))
                             @match work.get(&level.day) { Some(work) => (work.said(frame, self, level.day)), None => p.quiet { "Nothing is planned." } }
@@ -189,8 +189,8 @@ fn what_changed(frame: &Frame, changed: Option<&Comparison>) -> Markup {
                     h2 #changed { "What changed" }
                     details {
                         summary { (lines.len()) " changes since the plan before" }
-                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| frame.names.spoken(&fact.sentence)).collect::<Vec<_>>().join(" ")) } }
-                        ul { @for line in lines { li { (frame.names.spoken(&line.sentence)) } } }
+                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| frame.spoken(&fact.sentence)).collect::<Vec<_>>().join(" ")) } }
+                        ul { @for line in lines { li { (frame.spoken(&line.sentence)) } } }
                     }
                 }
             }
@@ -357,7 +357,7 @@ fn pinning(month: &Month, day: Day, panel: &str, mix: &str, quantity: i64) -> Ma
 
 /// A week's pours followed down the month.
 fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
-    let step = |day: Option<Day>| day.map_or_else(|| "after the plan".to_owned(), said::day);
+    let step = |day: Option<Day>| day.map_or_else(|| "after the plan".to_owned(), |day| frame.said.day(day));
     html! {
         details.follow {
             summary { "Follow this week's pours to the day they are ready" }
@@ -368,7 +368,7 @@ fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
                         @for way in poured {
                             tr {
                                 th scope="row" { (way.quantity) " × " (frame.names.panel(&way.panel)) }
-                                td { (said::day(way.poured)) } td { (step(way.stripped)) } td { (step(way.lifted)) } td { (step(way.ready)) }
+                                td { (frame.said.day(way.poured)) } td { (step(way.stripped)) } td { (step(way.lifted)) } td { (step(way.ready)) }
                             }
                         }
                     }
@@ -415,7 +415,7 @@ fn under_way(frame: &Frame, run: &PlanningRun, known: &Progress) -> Markup {
                 None => "Planning: a new plan is being made.",
                 Some((_, news)) => {
                     "Planning, " (format!("{:.0}", news.seconds)) " s: " (news.figures.order_days_late) " order-days late in the best plan so far, no plan can have fewer than "
-                    (format!("{:.1}", news.bound)) ", a gap of " (format!("{:.0}", 100.0 * news.gap())) " %."
+                    (frame.said.number(news.bound, 1)) ", a gap of " (format!("{:.0}", 100.0 * news.gap())) " %."
                 }
             }
             @if known.stop_asked_at.is_some() { " It is asked to stop." }

@@ -3,6 +3,8 @@
 
 use maud::{Markup, html};
 
+use workshop::writing::DecimalSign;
+
 use super::said::Typed;
 
 /// A line of text.
@@ -28,21 +30,15 @@ pub fn count(label: &str, name: &str, value: Option<i64>, least: i64, most: i64,
     }
 }
 
-/// A number with decimals that has no unit of its own.
-pub fn number(label: &str, name: &str, value: Option<f64>, least: f64, most: f64, required: bool) -> Markup {
-    html! {
-        label { (label)
-            input name=(name) type="number" inputmode="decimal" step="any" min=(least) max=(most) value=[value] data-kind="number" required[required];
-        }
-    }
-}
+/// What is said where a number is not typed as the workshop writes them.
+pub const DECIMALS: [&str; 2] = ["A number; decimals after a point", "A number; decimals after a comma"];
 
 /// A number in the unit people type it in, which becomes the contract's own.
 pub fn measure(label: &str, name: &str, typed: Typed, value: Option<f64>, required: bool) -> Markup {
     let sign = if typed.sign.is_empty() { String::new() } else { format!(", {}", typed.sign) };
     html! {
         label { (label) (sign)
-            input name=(name) type="number" inputmode="decimal" step="any" value=[value.map(|n| typed.write(n))] data-kind="number"
+            input name=(name) inputmode="decimal" autocomplete="off" maxlength="20" pattern=(typed.pattern()) title=(DECIMALS[usize::from(typed.decimals == DecimalSign::Comma)]) value=[value.map(|n| typed.write(n))] data-kind="number"
                 data-factor=(typed.factor) data-offset=[(typed.offset != 0.0).then_some(typed.offset)] data-whole[typed.whole] required[required];
         }
     }

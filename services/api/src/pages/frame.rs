@@ -9,7 +9,8 @@ use workshop::site::Workshop;
 
 use super::look::{SCRIPT_PATH, SIGN_PATH, STYLE_PATH};
 use super::names::Names;
-use super::said::{self, Said};
+use super::said::Said;
+use super::writing::Written;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Reply;
 use crate::state::State;
@@ -65,12 +66,18 @@ impl Frame {
         Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop })
     }
 
+    /// A sentence of the planner as people here say it.
+    pub fn spoken(&self, sentence: &str) -> String {
+        self.names.spoken(*self.said, sentence)
+    }
+
     /// The whole page.
     pub fn page(&self, here: Place, title: &str, main: Markup) -> Reply {
         let workshop = self.workshop.as_ref().map(|w| w.name.as_str());
-        let day = said::day_in_full(self.today);
+        let day = self.said.day_in_full(self.today);
         let text = document(
             title,
+            Some(*self.said),
             html! {
                 header.top {
                     p.whose { strong { "Mouldboard" } @if let Some(name) = workshop { " " span { (name) } } }
@@ -95,7 +102,7 @@ impl Frame {
     }
 }
 
-fn document(title: &str, body: Markup) -> String {
+fn document(title: &str, written: Option<Written>, body: Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -108,7 +115,7 @@ fn document(title: &str, body: Markup) -> String {
                 link rel="stylesheet" href=(STYLE_PATH);
                 script src=(SCRIPT_PATH) defer {}
             }
-            body { (body) }
+            body data-dates=[written.map(|w| w.dates_word())] data-decimals=[written.map(|w| w.decimals_word())] { (body) }
         }
     }
     .into_string()
@@ -132,6 +139,7 @@ pub fn problem_page(problem: &Problem) -> HttpResponse {
     let title = if sign_in { "Sign in" } else { title };
     let text = document(
         title,
+        None,
         html! {
             header.top {
                 p.whose { strong { "Mouldboard" } }

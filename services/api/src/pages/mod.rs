@@ -24,6 +24,7 @@ mod ticket;
 mod today;
 mod upkeep;
 mod workshop;
+mod writing;
 
 pub use frame::problem_page;
 

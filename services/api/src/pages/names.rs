@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate as Day;
 use store::{Record, Tx};
 use workshop::catalogue::{Finish, Material, Mix, MouldGroup, Panel, Rack, StockUnit, Tank};
 
-use super::said;
+use super::writing::Written;
 
 use crate::http::problem::Problem;
 
@@ -39,10 +38,10 @@ impl Names {
     }
 
     /// A sentence of the planner as people say it: ids in quotation marks by the names people gave, days by their weekdays.
-    pub fn spoken(&self, sentence: &str) -> String {
+    pub fn spoken(&self, written: Written, sentence: &str) -> String {
         let mut said = String::new();
         for (n, part) in sentence.split('"').enumerate() {
-            said.push_str(&if n % 2 == 1 { self.called(part) } else { with_days_said(part) });
+            said.push_str(&if n % 2 == 1 { self.called(part) } else { written.sentence(part) });
         }
         let mut letters = said.chars();
         let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
@@ -97,27 +96,6 @@ impl Names {
     }
 }
 
-/// The same text, days written year-month-day said with their weekdays.
-fn with_days_said(text: &str) -> String {
-    const WRITTEN: usize = "2026-03-18".len();
-    let (mut said, mut rest) = (String::new(), text);
-    while let Some(letter) = rest.chars().next() {
-        let day = rest.get(..WRITTEN).filter(|_| letter.is_ascii_digit()).and_then(|text| text.parse::<Day>().ok());
-        let length = match day {
-            Some(day) => {
-                said.push_str(&said::day(day));
-                WRITTEN
-            }
-            None => {
-                said.push(letter);
-                letter.len_utf8()
-            }
-        };
-        rest = &rest[length..];
-    }
-    said
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -146,7 +124,7 @@ mod tests {
             ("", "."),
         ];
         for (written, spoken) in rows {
-            assert_eq!(names.spoken(written), spoken);
+            assert_eq!(names.spoken(Written::of(None), written), spoken);
         }
     }
 }

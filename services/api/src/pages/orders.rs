@@ -37,7 +37,7 @@ async fn list(state: Data<State>) -> Answer {
         p.brief { (open.len()) " open orders." @if !planned.any { " No plan is in force yet, so no day is known for them." } }
         div.wide { table.orders {
             thead { tr { th { "Order" } th { "Wanted" } th { "Promised" } th { "Whole" } th { "" } th { "Priority" } } }
-            tbody { @for order in &open { (row(order, &planned)) } }
+            tbody { @for order in &open { (row(&frame, order, &planned)) } }
         } }
     };
     Ok(frame.page(Place::Orders, "Orders", main))
@@ -129,11 +129,11 @@ impl Planned {
         Ok(planned)
     }
 
-    fn ready_words(&self, order: &Order) -> (String, &'static str, String) {
+    fn ready_words(&self, frame: &Frame, order: &Order) -> (String, &'static str, String) {
         match self.ready_on.get(order.id.as_str()) {
             Some(Some(day)) => {
                 let class = if *day > order.due_on { "late" } else { "fine" };
-                (said::day(*day), class, said::against_due(*day, order.due_on))
+                (frame.said.day(*day), class, said::against_due(*day, order.due_on))
             }
             Some(None) => ("after the plan's last day".to_owned(), "late", "late".to_owned()),
             None => ("not planned yet".to_owned(), "", String::new()),
@@ -141,13 +141,13 @@ impl Planned {
     }
 }
 
-fn row(order: &Order, planned: &Planned) -> Markup {
-    let (ready, class, against) = planned.ready_words(order);
+fn row(frame: &Frame, order: &Order, planned: &Planned) -> Markup {
+    let (ready, class, against) = planned.ready_words(frame, order);
     html! {
         tr {
             th scope="row" { a href={ "/pages/orders/" (order.id) } { (order.id) } }
-            td { (said::day(order.due_on)) }
-            td { @if let Some(day) = order.promised_on { (said::day(day)) } @else { span.quiet { "not yet" } } }
+            td { (frame.said.day(order.due_on)) }
+            td { @if let Some(day) = order.promised_on { (frame.said.day(day)) } @else { span.quiet { "not yet" } } }
             td { (ready) }
             td class=(class) { (against) }
             td { (priority(order.priority)) }
@@ -188,19 +188,19 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
     let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched(&tx).await?);
     let present = store::lots::all_present(&tx).await?;
     tx.rollback().await?;
-    let (ready, class, against) = planned.ready_words(&order);
+    let (ready, class, against) = planned.ready_words(&frame, &order);
     let finish = |id: &FinishId| finishes.get(id).map_or(id.as_str(), String::as_str).to_owned();
     let main = html! {
         dl.facts {
             dt { "State" } dd { (state_words(order.state)) }
             @if let Some(customer) = &order.customer { dt { "For" } dd { (customer) } }
-            dt { "Wanted" } dd { (said::day_in_full(order.due_on)) }
-            dt { "Promised" } dd { @match order.promised_on { Some(day) => (said::day_in_full(day)), None => "not yet" } }
+            dt { "Wanted" } dd { (frame.said.day_in_full(order.due_on)) }
+            dt { "Promised" } dd { @match order.promised_on { Some(day) => (frame.said.day_in_full(day)), None => "not yet" } }
             @if order.state == OrderState::Open { dt { "Whole" } dd { (ready) " " span class=(class) { (against) } } }
             dt { "Priority" } dd { (priority(order.priority)) }
             @if let Some(note) = &order.note { dt { "Note" } dd { (note) } }
         }
-        @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (frame.names.spoken(why)) } }
+        @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (frame.spoken(why)) } }
         p.no-print { a href={ "/pages/orders/" (order.id) "/pack-list" } { "Pack list" } }
         h2 { "Ordered" }
         ul.plain { @for line in &order.lines {
@@ -217,7 +217,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
                     th scope="row" { (frame.names.panel(panel.as_str())) }
                     td { (finish(given_finish)) } td { (count) }
                     td { (dispatched.get(&(order.id.clone(), panel.clone(), given_finish.clone())).copied().unwrap_or(0)) }
-                    td { (given(&planned, &order, panel, given_finish)) }
+                    td { (given(&frame, &planned, &order, panel, given_finish)) }
                     td { (whereabouts(&frame, &present, panel, given_finish)) }
                 }
             } }
@@ -239,18 +239,18 @@ fn whereabouts(frame: &Frame, present: &[Lot], panel: &PanelId, finish: &FinishI
         (Stage::Drying, ..) => "drying".to_owned(),
         (Stage::Ready, ..) => "ready".to_owned(),
     };
-    let said = |lot: &&Lot| format!("{} {} since {}", lot.quantity, place(lot), said::day(lot.since));
+    let said = |lot: &&Lot| format!("{} {} since {}", lot.quantity, place(lot), frame.said.day(lot.since));
     if kinds.is_empty() { "none".to_owned() } else { kinds.iter().map(said).collect::<Vec<_>>().join(", ") }
 }
 
 /// On which days the plan gives an order panels of a kind: `3 on Mon 2 March, 1 on Tue 3 March`.
-fn given(planned: &Planned, order: &Order, panel: &PanelId, finish: &FinishId) -> String {
+fn given(frame: &Frame, planned: &Planned, order: &Order, panel: &PanelId, finish: &FinishId) -> String {
     let met = planned.given.get(order.id.as_str()).into_iter().flatten();
     let mut days: BTreeMap<Day, i64> = BTreeMap::new();
     for one in met.filter(|m| m.panel == panel.as_str() && m.finish == finish.as_str()) {
         *days.entry(one.day).or_default() += one.quantity;
     }
-    let parts: Vec<String> = days.into_iter().map(|(day, n)| format!("{n} on {}", said::day(day))).collect();
+    let parts: Vec<String> = days.into_iter().map(|(day, n)| format!("{n} on {}", frame.said.day(day))).collect();
     parts.join(", ")
 }
 

@@ -4,6 +4,9 @@ use chrono::NaiveDate as Day;
 use quantities::{Density, Fresh, Grams, Length, Mass, Millilitres, Volume};
 use workshop::catalogue::{Amount, StockUnit};
 use workshop::site::{DisplayUnits, Workshop};
+use workshop::writing::DecimalSign;
+
+use super::writing::Written;
 
 /// A workshop's ways of saying things.
 #[derive(Clone, Debug)]
@@ -12,6 +15,15 @@ pub struct Said {
     currency: String,
     /// Decimals of a kilogram the scale can show.
     kg_decimals: usize,
+    written: Written,
+}
+
+impl std::ops::Deref for Said {
+    type Target = Written;
+
+    fn deref(&self) -> &Written {
+        &self.written
+    }
 }
 
 /// A unit people type in, and how a number typed in it becomes the contract's own: times `factor`, plus `offset`.
@@ -25,18 +37,24 @@ pub struct Typed {
     pub offset: f64,
     /// Whether the contract counts in whole numbers.
     pub whole: bool,
+    /// What people here write before decimals.
+    pub decimals: DecimalSign,
 }
 
 impl Typed {
-    const fn of(sign: &'static str, factor: f64, whole: bool) -> Self {
-        Self { sign, factor, offset: 0.0, whole }
+    /// What a field takes: this sign before decimals, or the other where it cannot be taken for one that parts thousands.
+    pub const fn pattern(self) -> &'static str {
+        match self.decimals {
+            DecimalSign::Point => "-?[0-9]*([.][0-9]+|,([0-9]{1,2}|[0-9]{4,}))?",
+            DecimalSign::Comma => "-?[0-9]*(,[0-9]+|[.]([0-9]{1,2}|[0-9]{4,}))?",
+        }
     }
 
     /// The contract's number as it would be typed: as many decimals as matter, no more.
     pub fn write(self, number: f64) -> String {
         let typed = (number - self.offset) / self.factor;
         let text = format!("{typed:.3}");
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        text.trim_end_matches('0').trim_end_matches('.').replacen('.', self.decimals.sign().encode_utf8(&mut [0; 4]), 1)
     }
 }
 
@@ -48,16 +66,6 @@ pub fn against_due(ready: Day, due: Day) -> String {
         late if late > 0 => format!("{} late", days(late)),
         early => format!("{} early", days(-early)),
     }
-}
-
-/// A day with its weekday: `Mon 2 March`.
-pub fn day(day: Day) -> String {
-    day.format("%a %-d %B").to_string()
-}
-
-/// A day in full: `Monday 2 March 2026`.
-pub fn day_in_full(day: Day) -> String {
-    day.format("%A %-d %B %Y").to_string()
 }
 
 /// So many panels.
@@ -81,6 +89,7 @@ impl Said {
         let resolution = workshop.map_or(1, |w| w.scale_resolution.get());
         Self {
             units: workshop.map_or(DisplayUnits::Metric, |w| w.display_units),
+            written: Written::of(workshop),
             currency: workshop.map_or_else(String::new, |w| w.currency.clone()),
             kg_decimals: match resolution {
                 ..10 => 3,
@@ -89,6 +98,16 @@ impl Said {
                 _ => 0,
             },
         }
+    }
+
+    /// A unit to type in.
+    fn unit(&self, sign: &'static str, factor: f64, whole: bool) -> Typed {
+        Typed { sign, factor, offset: 0.0, whole, decimals: self.decimals() }
+    }
+
+    /// A number that has no unit, or the contract's own.
+    pub fn plain_typed(&self) -> Typed {
+        self.unit("", 1.0, false)
     }
 
     fn metric(&self) -> bool {
@@ -100,8 +119,8 @@ impl Said {
         let sign = if mass.get() < 0 { "-" } else { "" };
         let size = Mass::from_grams(mass.get().unsigned_abs() as f64);
         match size {
-            Ok(size) if self.metric() => format!("{sign}{:.*} kg", self.kg_decimals, size.kg()),
-            Ok(size) => format!("{sign}{:.2} lb", size.pounds()),
+            Ok(size) if self.metric() => format!("{sign}{} kg", self.number(size.kg(), self.kg_decimals)),
+            Ok(size) => format!("{sign}{} lb", self.number(size.pounds(), 2)),
             Err(_) => format!("{} g", mass.get()),
         }
     }
@@ -111,10 +130,10 @@ impl Said {
         let sign = if volume.get() < 0 { "-" } else { "" };
         let size = Volume::from_millilitres(volume.get().unsigned_abs() as f64);
         match size {
-            Ok(size) if self.metric() && size.litres() >= 1.0 => format!("{sign}{:.1} L", size.litres()),
+            Ok(size) if self.metric() && size.litres() >= 1.0 => format!("{sign}{} L", self.number(size.litres(), 1)),
             Ok(size) if self.metric() => format!("{sign}{:.0} ml", size.millilitres()),
-            Ok(size) if size.us_gallons() >= 1.0 => format!("{sign}{:.2} US gal", size.us_gallons()),
-            Ok(size) => format!("{sign}{:.1} US fl oz", size.us_fluid_ounces()),
+            Ok(size) if size.us_gallons() >= 1.0 => format!("{sign}{} US gal", self.number(size.us_gallons(), 2)),
+            Ok(size) => format!("{sign}{} US fl oz", self.number(size.us_fluid_ounces(), 1)),
             Err(_) => format!("{} ml", volume.get()),
         }
     }
@@ -132,7 +151,7 @@ impl Said {
     /// The same without its unit.
     pub fn wet_density_number(&self, kg_m3: f64) -> String {
         match Density::<Fresh>::from_kg_m3(kg_m3) {
-            Ok(density) if !self.metric() => format!("{:.1}", density.lb_ft3()),
+            Ok(density) if !self.metric() => self.number(density.lb_ft3(), 1),
             _ => format!("{kg_m3:.0}"),
         }
     }
@@ -153,8 +172,8 @@ impl Said {
     /// Length of row in a tank or on a rack: `1.42 m`, `4.7 ft`.
     pub fn row(&self, mm: f64) -> String {
         match Length::from_mm(mm.max(0.0)) {
-            Ok(length) if !self.metric() => format!("{:.1} ft", length.inches() / 12.0),
-            _ => format!("{:.2} m", mm / 1000.0),
+            Ok(length) if !self.metric() => format!("{} ft", self.number(length.inches() / 12.0, 1)),
+            _ => format!("{} m", self.number(mm / 1000.0, 2)),
         }
     }
 
@@ -178,8 +197,8 @@ impl Said {
     /// A content of a cubic metre: `420.0 kg/m³`, `707.9 lb/yd³`.
     pub fn content(&self, kg_m3: f64) -> String {
         match quantities::Content::from_kg_m3(kg_m3.max(0.0)) {
-            Ok(content) if !self.metric() => format!("{:.1} lb/yd³", content.lb_yd3()),
-            _ => format!("{kg_m3:.1} kg/m³"),
+            Ok(content) if !self.metric() => format!("{} lb/yd³", self.number(content.lb_yd3(), 1)),
+            _ => format!("{} kg/m³", self.number(kg_m3, 1)),
         }
     }
 
@@ -194,7 +213,7 @@ impl Said {
     }
 
     fn strength_number(&self, mpa: f64) -> String {
-        if self.metric() { format!("{mpa:.1}") } else { format!("{:.0}", self.strength_shown(mpa)) }
+        if self.metric() { self.number(mpa, 1) } else { format!("{:.0}", self.strength_shown(mpa)) }
     }
 
     /// A strength as a number of that unit.
@@ -219,46 +238,46 @@ impl Said {
     /// A temperature: `12 °C`, `53.6 °F`.
     pub fn temperature(&self, celsius: f64) -> String {
         let unit = self.temperature_typed();
-        format!("{:.*} {}", usize::from(!self.metric()), (celsius - unit.offset) / unit.factor, unit.sign)
+        format!("{} {}", self.number((celsius - unit.offset) / unit.factor, usize::from(!self.metric())), unit.sign)
     }
 
     /// The unit temperatures are typed in; the contract's is °C.
     pub fn temperature_typed(&self) -> Typed {
         // °F = °C · 9/5 + 32, exactly.
         if self.metric() {
-            Typed::of("°C", 1.0, false)
+            self.unit("°C", 1.0, false)
         } else {
-            Typed { offset: -160.0 / 9.0, ..Typed::of("°F", 5.0 / 9.0, false) }
+            Typed { offset: -160.0 / 9.0, ..self.unit("°F", 5.0 / 9.0, false) }
         }
     }
 
     /// The unit lengths are typed in; the contract's is whole mm.
     pub fn length_typed(&self) -> Typed {
-        if self.metric() { Typed::of("mm", 1.0, true) } else { Typed::of("in", 25.4, true) }
+        if self.metric() { self.unit("mm", 1.0, true) } else { self.unit("in", 25.4, true) }
     }
 
     /// The unit masses are typed in; the contract's is whole grams.
     pub fn mass_typed(&self) -> Typed {
-        if self.metric() { Typed::of("kg", 1000.0, true) } else { Typed::of("lb", 453.592_37, true) }
+        if self.metric() { self.unit("kg", 1000.0, true) } else { self.unit("lb", 453.592_37, true) }
     }
 
     /// The unit volumes of concrete are typed in; the contract's is whole ml.
     pub fn volume_typed(&self) -> Typed {
-        if self.metric() { Typed::of("L", 1000.0, true) } else { Typed::of("US gal", 3_785.411_784, true) }
+        if self.metric() { self.unit("L", 1000.0, true) } else { self.unit("US gal", 3_785.411_784, true) }
     }
 
     /// The unit wet densities and contents are typed in; the contract's is kg/m³.
     pub fn density_typed(&self) -> Typed {
-        Typed::of(self.density_unit(), self.density_factor(), false)
+        self.unit(self.density_unit(), self.density_factor(), false)
     }
 
     /// The unit contents of a cubic metre or yard are typed in; the contract's is kg/m³.
     pub fn content_typed(&self) -> Typed {
         // 0.45359237 kg over 0.9144³ m³, both exact.
         if self.metric() {
-            Typed::of("kg/m³", 1.0, false)
+            self.unit("kg/m³", 1.0, false)
         } else {
-            Typed::of("lb/yd³", 0.453_592_37 / (0.9144 * 0.9144 * 0.9144), false)
+            self.unit("lb/yd³", 0.453_592_37 / (0.9144 * 0.9144 * 0.9144), false)
         }
     }
 
@@ -267,15 +286,15 @@ impl Said {
         match unit {
             StockUnit::Gram => self.mass_typed(),
             StockUnit::Millilitre => self.volume_typed(),
-            StockUnit::SquareMillimetre if self.metric() => Typed::of("m²", 1e6, true),
-            StockUnit::SquareMillimetre => Typed::of("ft²", 304.8 * 304.8, true),
-            StockUnit::Piece => Typed::of("pieces", 1.0, true),
+            StockUnit::SquareMillimetre if self.metric() => self.unit("m²", 1e6, true),
+            StockUnit::SquareMillimetre => self.unit("ft²", 304.8 * 304.8, true),
+            StockUnit::Piece => self.unit("pieces", 1.0, true),
         }
     }
 
     /// The unit money is typed in; the contract's is whole minor units.
     pub fn money_typed(&self) -> Typed {
-        Typed::of("", 100.0, true)
+        self.unit("", 100.0, true)
     }
 
     /// The currency's code.
@@ -286,12 +305,12 @@ impl Said {
     /// An amount of a material in the unit people use for it.
     pub fn amount(&self, amount: Amount, unit: StockUnit) -> String {
         match unit {
-            StockUnit::Gram if self.metric() => format!("{:.1} kg", amount.get() as f64 / 1000.0),
+            StockUnit::Gram if self.metric() => format!("{} kg", self.number(amount.get() as f64 / 1000.0, 1)),
             StockUnit::Gram => self.mass(Grams::new(amount.get())),
             StockUnit::Millilitre => self.volume(Millilitres::new(amount.get())),
-            StockUnit::SquareMillimetre if self.metric() => format!("{:.2} m²", amount.get() as f64 / 1e6),
+            StockUnit::SquareMillimetre if self.metric() => format!("{} m²", self.number(amount.get() as f64 / 1e6, 2)),
             // A foot is 304.8 mm exactly.
-            StockUnit::SquareMillimetre => format!("{:.1} ft²", amount.get() as f64 / (304.8 * 304.8)),
+            StockUnit::SquareMillimetre => format!("{} ft²", self.number(amount.get() as f64 / (304.8 * 304.8), 1)),
             StockUnit::Piece => format!("{}", amount.get()),
         }
     }
@@ -300,7 +319,7 @@ impl Said {
     pub fn money(&self, minor: i64) -> String {
         let sign = if minor < 0 { "-" } else { "" };
         let size = minor.unsigned_abs();
-        format!("{} {sign}{}.{:02}", self.currency, size / 100, size % 100)
+        format!("{} {sign}{}{}{:02}", self.currency, size / 100, self.decimal_sign(), size % 100)
     }
 }
 
@@ -309,7 +328,7 @@ mod tests {
     use super::*;
 
     fn said(units: DisplayUnits, kg_decimals: usize) -> Said {
-        Said { units, currency: "EUR".into(), kg_decimals }
+        Said { units, currency: "EUR".into(), kg_decimals, written: Written::of(None) }
     }
 
     #[test]
@@ -359,7 +378,6 @@ mod tests {
         assert_eq!(against_due(on("2026-03-10"), due), "on the day");
         assert_eq!(against_due(on("2026-03-11"), due), "1 day late");
         assert_eq!(against_due(on("2026-03-07"), due), "3 days early");
-        assert_eq!(day(due), "Tue 10 March");
         assert_eq!(
             (minutes(310.0), minutes(40.0), minutes(120.0)),
             ("5 h 10 min".into(), "40 min".into(), "2 h".into())

@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use workshop::corrections::{Correction, LoadAnswer, WeighedAt};
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 
+use super::form;
 use super::frame::Frame;
 
 /// One ticket of a day that has `of`, with what was weighed of its load so far.
@@ -132,9 +133,9 @@ fn said_of(frame: &Frame, ticket: &Ticket, one: &Correction) -> Markup {
     let done = format!("/tickets/{}/corrections/{}/done", ticket.number, one.sequence);
     html! {
         li {
-            p { "Weighed " (measured) " at the " (place) " by " (one.by) ": " strong { (one.sentence) } }
+            p { "Weighed " (measured) " at the " (place) " by " (one.by) " at " (frame.said.time_of(one.at)) ": " strong { (frame.said.sentence(&one.sentence)) } }
             @match &one.done {
-                Some(done) => p.quiet { "Done by " (done.by) "." },
+                Some(done) => p.quiet { "Done by " (done.by) " at " (frame.said.time_of(done.at)) "." },
                 None => form.entry.line data-send=(done) data-named={ "What was done with " (ticket.number) } data-then="reload" {
                     input name="did" type="hidden" value=(done_as_answered(one.answer));
                     label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
@@ -159,14 +160,8 @@ const fn done_as_answered(answer: LoadAnswer) -> &'static str {
 /// What a person enters: the load as weighed, and that it was mixed.
 fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
     let Frame { said, .. } = frame;
-    let density = |name: &str, required: bool| {
-        html! {
-            label { "Wet density measured, " (said.density_unit())
-                input name=(name) type="number" inputmode="decimal" step="any" min="1" data-kind="number"
-                    data-factor=(said.density_factor()) required[required];
-            }
-        }
-    };
+    let density =
+        |name: &str, required: bool| form::measure("Wet density measured", name, said.density_typed(), None, required);
     let path = |what: &str| format!("/tickets/{}/{what}", ticket.number);
     html! {
         div.entries {
@@ -174,9 +169,7 @@ fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
                 h4 { "Weigh the load" }
                 (density("measured_wet_density_kg_m3", true))
                 @if ticket.foam.get() > 0 {
-                    label { "Minutes since the foam went in"
-                        input name="minutes_since_foaming" type="number" inputmode="decimal" step="any" min="0" max="1440" data-kind="number" required;
-                    }
+                    (form::measure("Minutes since the foam went in", "minutes_since_foaming", said.plain_typed(), None, true))
                 }
                 label { "Where" select name="place" { option value="mixer" { "at the mixer" } option value="mould" { "at the mould" } } }
                 label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }

@@ -60,7 +60,7 @@ async fn page_of(state: &State, day: &str) -> Answer {
     let day = day_named(state, &tx, day).await?;
     let sheet = read(&tx, &frame, day).await?;
     tx.rollback().await?;
-    let title = if day == frame.today { "Today".to_owned() } else { said::day_in_full(day) };
+    let title = if day == frame.today { "Today".to_owned() } else { frame.said.day_in_full(day) };
     Ok(frame.page(Place::Today, &title, body(&frame, &sheet)))
 }
 
@@ -93,9 +93,9 @@ fn which_day(frame: &Frame, day: Day) -> Markup {
     let link = |day: Day| format!("/pages/days/{day}");
     html! {
         p.days.no-print {
-            @if let Some(before) = day.pred_opt() { a href=(link(before)) rel="prev" { "← " (said::day(before)) } " " }
+            @if let Some(before) = day.pred_opt() { a href=(link(before)) rel="prev" { "← " (frame.said.day(before)) } " " }
             @if day != frame.today { a href="/" { "Today" } " " }
-            @if let Some(after) = day.succ_opt() { a href=(link(after)) rel="next" { (said::day(after)) " →" } }
+            @if let Some(after) = day.succ_opt() { a href=(link(after)) rel="next" { (frame.said.day(after)) " →" } }
         }
     }
 }
@@ -135,7 +135,7 @@ fn arrivals(frame: &Frame, arrivals: &[Arrival]) -> Markup {
                         li {
                             strong { (one.packs) @if one.packs == 1 { " pack of " } @else { " packs of " } (frame.names.material(&one.material)) }
                             @if one.delivery.is_none() { ": the plan reckons with it, but nobody has said that it is ordered" }
-                            @if let Some(day) = one.overdue_since { ": expected since " (said::day(day)) }
+                            @if let Some(day) = one.overdue_since { ": expected since " (frame.said.day(day)) }
                         }
                     }
                 }

@@ -7,7 +7,6 @@ use workshop::upkeep::{Measure, Place, UpkeepEntry};
 
 use super::form;
 use super::frame::Frame;
-use super::said;
 
 /// The day's tasks.
 pub fn section(frame: &Frame, sheet: &DaySheet, open: bool) -> Markup {
@@ -33,10 +32,10 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
         article.task.done[done] {
             p {
                 strong { (task.name) } @if let Some(place) = place { ", " (place) }
-                @if entry.due_on < sheet.day { span.late { ", due since " (said::day(entry.due_on)) } }
+                @if entry.due_on < sheet.day { span.late { ", due since " (frame.said.day(entry.due_on)) } }
                 @if let Some(report) = &entry.report {
                     ": " @if report.done { "done" } @else { "not done" }
-                    @if let (Some(value), Some(measure)) = (report.value, &task.measures) { ", " (value) " " (measure.unit) }
+                    @if let (Some(value), Some(measure)) = (report.value, &task.measures) { ", " (frame.said.decimal(&value.to_string())) " " (measure.unit) }
                     @if let Some(by) = &report.said.by { " by " (by) }
                 }
             }
@@ -45,7 +44,7 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
             @if open && !done {
                 form.entry.line data-send={ "/days/" (sheet.day) "/upkeep" } data-named=(task.name) data-then="reload" {
                     input type="hidden" name="task" value=(task.id);
-                    @if let Some(measure) = &task.measures { (measured(measure)) }
+                    @if let Some(measure) = &task.measures { (measured(frame, measure)) }
                     label { "It was" select name="done" data-kind="boolean" { option value="true" { "done" } option value="false" { "not done" } } }
                     (form::text("Note", "note", "", false))
                     button { "Enter" } output {}
@@ -55,16 +54,14 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
     }
 }
 
-fn measured(measure: &Measure) -> Markup {
-    let limits = match (measure.low, measure.high) {
+fn measured(frame: &Frame, measure: &Measure) -> Markup {
+    let said = |number: f64| frame.said.decimal(&number.to_string());
+    let limits = match (measure.low.map(said), measure.high.map(said)) {
         (Some(low), Some(high)) => format!(", from {low} to {high}"),
         (Some(low), None) => format!(", {low} at least"),
         (None, Some(high)) => format!(", {high} at most"),
         (None, None) => String::new(),
     };
-    html! {
-        label { (measure.what) ", " (measure.unit) (limits)
-            input name="value" type="number" inputmode="decimal" step="any" data-kind="number";
-        }
-    }
+    let label = format!("{}, {}{limits}", measure.what, measure.unit);
+    form::measure(&label, "value", frame.said.plain_typed(), None, false)
 }

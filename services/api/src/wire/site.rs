@@ -7,6 +7,7 @@ use utoipa::ToSchema;
 use workshop::Fault;
 use workshop::checks;
 use workshop::site as domain;
+use workshop::writing as written;
 
 use super::basics::{sound, words};
 use crate::http::body::Incoming;
@@ -25,6 +26,60 @@ words!(
         WaitForAPerson,
     }
 );
+
+words!(
+    /// In which order people write the parts of a day.
+    DateOrder for written::DateOrder { DayFirst, MonthFirst, YearFirst }
+);
+
+words!(
+    /// What people write before decimals.
+    DecimalSign for written::DecimalSign { Point, Comma }
+);
+
+/// How people write a time of day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub enum Clock {
+    /// 15:30.
+    #[serde(rename = "hours_24")]
+    Hours24,
+    /// 3:30 pm.
+    #[serde(rename = "hours_12")]
+    Hours12,
+}
+
+/// How pages and paper write days, decimals and times of day, and how decimals are typed there; JSON and feeds are written one
+/// way only.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Writing {
+    /// Days.
+    pub dates: DateOrder,
+    /// Decimals.
+    pub decimals: DecimalSign,
+    /// Times of day.
+    pub clock: Clock,
+}
+
+impl From<Writing> for written::Writing {
+    fn from(w: Writing) -> Self {
+        let clock = match w.clock {
+            Clock::Hours24 => written::Clock::Hours24,
+            Clock::Hours12 => written::Clock::Hours12,
+        };
+        Self { dates: w.dates.into(), decimals: w.decimals.into(), clock }
+    }
+}
+
+impl From<written::Writing> for Writing {
+    fn from(w: written::Writing) -> Self {
+        let clock = match w.clock {
+            written::Clock::Hours24 => Clock::Hours24,
+            written::Clock::Hours12 => Clock::Hours12,
+        };
+        Self { dates: w.dates.into(), decimals: w.decimals.into(), clock }
+    }
+}
 
 /// A day of the week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
@@ -74,6 +129,7 @@ impl From<Weekday> for WeekdayText {
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({
     "name": "Tern Hollow Garden Castings", "time_zone": "Europe/Dublin", "currency": "EUR", "display_units": "metric",
+    "writing": { "dates": "day_first", "decimals": "point", "clock": "hours_24" },
     "working_weekdays": ["monday", "tuesday", "wednesday", "thursday", "friday"], "labour_minutes": 840, "mixer_batches": 6,
     "issue_at": "06:00", "pour_at": "15:00", "strip_at": "08:00", "least_air_c": 5.0, "usual_air_c": 15.0,
     "tank_gap_mm": 15, "rack_gap_mm": 40, "scale_resolution_g": 5, "lifting_limit_g": 25000, "taking_over": "by_itself",
@@ -91,6 +147,8 @@ pub struct Workshop {
     pub currency: String,
     /// What people see; JSON stays in SI.
     pub display_units: DisplayUnits,
+    /// How people write days, decimals and times of day; left out: day first, a point, 24 hours.
+    pub writing: Option<Writing>,
     /// Weekdays usually worked.
     #[schema(min_items = 1, max_items = 7)]
     pub working_weekdays: Vec<WeekdayText>,
@@ -182,6 +240,7 @@ impl Incoming for Workshop {
             time_zone: self.time_zone,
             currency: self.currency,
             display_units: self.display_units.into(),
+            writing: self.writing.map_or_else(written::Writing::default, written::Writing::from),
             working_weekdays: self.working_weekdays.into_iter().map(Weekday::from).collect(),
             labour_minutes: Minutes::new(self.labour_minutes),
             mixer_batches: self.mixer_batches,
@@ -227,6 +286,7 @@ impl From<domain::Workshop> for Workshop {
             time_zone: w.time_zone,
             currency: w.currency,
             display_units: w.display_units.into(),
+            writing: Some(w.writing.into()),
             working_weekdays: w.working_weekdays.into_iter().map(WeekdayText::from).collect(),
             labour_minutes: w.labour_minutes.get(),
             mixer_batches: w.mixer_batches,

@@ -91,6 +91,43 @@ async fn what_people_wrote_is_shown_as_they_wrote_it() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn figures_days_and_fields_are_written_by_the_workshops_setting() {
+    World::furnished(async |world| {
+        let shown = async |path: &str| page(&world.ask("GET", path).send().await).to_owned();
+        let day = shown("/pages/days/2026-05-05").await;
+        assert!(day.contains("<h1>Tuesday 5 May 2026</h1>"), "{day}");
+        let mix = shown("/pages/mixes/plain@1?load=30.5").await;
+        assert!(mix.contains("from 10.0 L to") && !mix.contains("10,0 L"), "{mix}");
+        world
+            .change("/workshop", |w| {
+                w["writing"] = json!({ "dates": "month_first", "decimals": "comma", "clock": "hours_12" })
+            })
+            .await;
+        let kept = world.ask("GET", "/workshop").send().await.json();
+        assert_eq!(kept["writing"]["decimals"], "comma");
+        for load in ["30,5", "30.5"] {
+            let mix = shown(&format!("/pages/mixes/plain@1?load={load}")).await;
+            assert!(mix.contains("from 10,0 L to") && !mix.contains("10.0 L"), "{mix}");
+        }
+        assert_eq!(
+            world.ask("GET", "/pages/mixes/plain@1?load=1.500").send().await.status,
+            400,
+            "thousands or a half?"
+        );
+        let day = shown("/pages/workshop/days/2026-05-05").await;
+        assert!(day.contains("<h1>Tuesday, May 5, 2026</h1>") && day.contains("data-decimals=\"comma\""), "{day}");
+        let settings = shown("/pages/workshop").await;
+        assert!(settings.contains("<option value=\"comma\" selected>"), "{settings}");
+        let csv = world.ask("GET", "/stock.csv").send().await;
+        assert!(!csv.text.contains(';'), "feeds are written one way: {}", csv.text);
+        world.change("/workshop", |w| w.as_object_mut().unwrap().remove("writing").map_or((), |_| ())).await;
+        let kept = world.ask("GET", "/workshop").send().await.json();
+        assert_eq!(kept["writing"]["decimals"], "point", "left out: as usual");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_page_that_is_not_there_says_so_as_a_page() {
     World::furnished(async |world| {
         for (path, status) in [

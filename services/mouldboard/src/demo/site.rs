@@ -14,6 +14,7 @@ pub fn workshop() -> Workshop {
         time_zone: super::ZONE.name().into(),
         currency: "EUR".into(),
         display_units: DisplayUnits::Metric,
+        writing: workshop::writing::Writing::default(),
         working_weekdays: vec![Weekday::Mon, Weekday::Tue, Weekday::Wed, Weekday::Thu, Weekday::Fri],
         labour_minutes: Minutes::new(300),
         mixer_batches: 6,

@@ -102,6 +102,7 @@ pub(crate) fn workshop() -> Workshop {
         time_zone: "Europe/Dublin".into(),
         currency: "EUR".into(),
         display_units: DisplayUnits::Metric,
+        writing: workshop::writing::Writing::default(),
         working_weekdays: vec![Weekday::Mon],
         labour_minutes: Minutes::new(480),
         mixer_batches: 6,

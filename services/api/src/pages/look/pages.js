@@ -27,7 +27,7 @@ const words = {
     if (run.state === "waiting") return `Planning: the run waits for the worker.${stop}`;
     if (!run.best) return `Planning: a new plan is being made.${stop}`;
     const gap = Math.round(100 * run.gap);
-    return `Planning, ${Math.round(run.seconds)} s: ${run.best.order_days_late} order-days late in the best plan so far, no plan can have fewer than ${run.bound_order_days_late.toFixed(1)}, a gap of ${gap} %.${stop}`;
+    return `Planning, ${Math.round(run.seconds)} s: ${run.best.order_days_late} order-days late in the best plan so far, no plan can have fewer than ${decimal(run.bound_order_days_late.toFixed(1))}, a gap of ${gap} %.${stop}`;
   },
 };
 
@@ -47,7 +47,7 @@ function newKey() {
 function valueOf(field, form) {
   switch (field.dataset.kind) {
     case "number": {
-      const typed = Number(field.value) * Number(field.dataset.factor || 1) + Number(field.dataset.offset || 0);
+      const typed = Number(field.value.trim().replace(",", ".")) * Number(field.dataset.factor || 1) + Number(field.dataset.offset || 0);
       return "whole" in field.dataset ? Math.round(typed) : typed;
     }
     case "numbers": return field.value.split(" ").filter(Boolean).map(Number);
@@ -359,13 +359,21 @@ document.addEventListener("submit", (event) => {
 
 // --- when a new order could be ready, while it is typed ---------------------------------------------------------------------
 
-// A text with its days as the pages say them: "Wed 18 March" for 2026-03-18.
-function withDaysSaid(text) {
-  const said = { weekday: "short", day: "numeric", month: "long", timeZone: "UTC" };
-  return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => {
+// A number written with a point, with the workshop's own sign.
+function decimal(text) {
+  return document.body.dataset.decimals === "comma" ? text.replace(".", ",") : text;
+}
+
+// A text with its days as the pages say them ("Wed 18 March" for 2026-03-18), and its decimals.
+function asWritten(text) {
+  const [form, locale] = { month_first: [{ weekday: "short", day: "numeric", month: "long" }, "en-US"], year_first: [{ weekday: "short" }, "en-GB"] }[document.body.dataset.dates] ?? [{ weekday: "short", day: "numeric", month: "long" }, "en-GB"];
+  const said = (day) => {
     const date = new Date(`${day}T00:00:00Z`);
-    return Number.isNaN(date.getTime()) ? day : date.toLocaleDateString("en-GB", said).replace(",", "");
-  });
+    if (Number.isNaN(date.getTime())) return day;
+    const text = date.toLocaleDateString(locale, { ...form, timeZone: "UTC" });
+    return document.body.dataset.dates === "year_first" ? `${text} ${day}` : locale === "en-GB" ? text.replace(",", "") : text;
+  };
+  return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, said).replace(/\d\.\d+/g, decimal);
 }
 
 let asked = 0;
@@ -384,7 +392,7 @@ async function quote(form) {
     text = [words.noQuote];
   }
   if (mine !== asked) return;
-  place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = withDaysSaid(one); return line; }));
+  place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = asWritten(one); return line; }));
 }
 
 let quoteTimer;
@@ -415,7 +423,7 @@ document.addEventListener("input", (event) => {
   const form = event.target.closest("form[data-live]");
   if (!form || event.target.type !== "range") return;
   const beside = form.querySelector(`output[for=${event.target.id}]`);
-  if (beside) beside.textContent = event.target.value;
+  if (beside) beside.textContent = decimal(event.target.value);
   clearTimeout(lookTimer);
   lookTimer = setTimeout(() => look(form), 250);
 });

@@ -148,7 +148,7 @@ impl Begun {
     /// Every limit, at what was asked for or else at the revision's own.
     fn limits(&self, frame: &Frame, asked: &Limits) -> Result<Vec<Slider>, Problem> {
         let (density, content) = (frame.said.density_typed(), frame.said.content_typed());
-        let plain = Typed { sign: "", factor: 1.0, offset: 0.0, whole: false };
+        let plain = frame.said.plain_typed();
         let r = &self.revision;
         let step = |typed: Typed| if typed.factor > 10.0 { 0.1 } else { 1.0 };
         let slider =
@@ -216,7 +216,7 @@ impl Begun {
         Ok(html! {
             div.sliders { @for one in &all {
                 label {
-                    (one.label) " " output.beside for=(one.name) { (one.said(one.value)) } " " (one.typed.sign)
+                    (one.label) " " output.beside for=(one.name) { (frame.said.decimal(&one.said(one.value))) } " " (one.typed.sign)
                     input id=(one.name) name=(one.name) type="range" min=(one.said(one.least)) max=(one.said(one.most)) step=(one.step) value=(one.said(one.value));
                 }
             } }
@@ -289,11 +289,11 @@ fn answer(frame: &Frame, begun: &Begun, found: &Result<CheapestFound, Vec<Fault>
     html! {
         @match found {
             Err(faults) => { h2 { "These limits cannot be asked for" } ul { @for fault in faults { li { (fault.detail) } } } }
-            Ok(CheapestFound { mix: Some(mix), worked, .. }) => { (cheapest_mix(frame, begun, mix)) (lines("How the cost came about", worked)) (lines("How the proportions came about", &mix.proportions.worked)) }
+            Ok(CheapestFound { mix: Some(mix), worked, .. }) => { (cheapest_mix(frame, begun, mix)) (lines(&frame.said, "How the cost came about", worked)) (lines(&frame.said, "How the proportions came about", &mix.proportions.worked)) }
             Ok(CheapestFound { conflict: Some(conflict), .. }) => {
                 h2 { "No mix keeps all of these limits" }
-                p.warn { (conflict.sentence) }
-                ul { @for limit in &conflict.limits { li { (limit.limit) @if let Some(nearest) = limit.nearest { ": with all others kept, " (format!("{nearest:.2}")) " " (limit.unit) " can be had" } } } }
+                p.warn { (frame.said.sentence(&conflict.sentence)) }
+                ul { @for limit in &conflict.limits { li { (limit.limit) @if let Some(nearest) = limit.nearest { ": with all others kept, " (frame.said.number(nearest, 2)) " " (limit.unit) " can be had" } } } }
             }
             Ok(_) => p.warn { "Nothing was found." },
         }
@@ -315,7 +315,7 @@ fn cheapest_mix(frame: &Frame, begun: &Begun, mix: &CheapestMix) -> Markup {
     html! {
         h2 { (money(mix.cost_minor_m3)) " a cubic metre" }
         @if let Some(cost) = begun.cost { p { "The revision itself costs " (money(cost)) ": " @if cost - mix.cost_minor_m3 > 0.5 { (money(cost - mix.cost_minor_m3)) " less." } @else { "these limits save nothing." } } }
-        p.aim { "Wet density " strong { (said.wet_density(mix.proportions.wet_density_kg_m3)) } @if let Some(ratio) = mix.proportions.water_cement { ", water/cement " (format!("{ratio:.2}")) } }
+        p.aim { "Wet density " strong { (said.wet_density(mix.proportions.wet_density_kg_m3)) } @if let Some(ratio) = mix.proportions.water_cement { ", water/cement " (said.number(ratio, 2)) } }
         div.wide { table.amounts {
             thead { tr { th { "In a " (said.content_of().0) } th { "Now" } th { "Cheapest" } th { "Costs, in a cubic metre" } } }
             tbody { @for part in &mix.parts { tr {
@@ -323,7 +323,7 @@ fn cheapest_mix(frame: &Frame, begun: &Begun, mix: &CheapestMix) -> Markup {
                 td { @if part.material != "foam" { (said.content(now(&part.material))) } } td { (said.content(part.content_kg_m3)) } td { (money(part.cost_minor_m3)) }
             } } }
         } }
-        @if !mix.binding.is_empty() { h3 { "What holds the cost up" } ul { @for limit in &mix.binding { li { (limit.sentence) } } } }
+        @if !mix.binding.is_empty() { h3 { "What holds the cost up" } ul { @for limit in &mix.binding { li { (said.sentence(&limit.sentence)) } } } }
     }
 }
 

@@ -98,7 +98,7 @@ fn one(frame: &Frame, known: &Known, mix: &Mix) -> Markup {
                         th scope="row" { a href={ "/pages/mixes/" (revision.id) } { "Revision " (revision.id.number) } }
                         td { (standing(revision.state)) }
                         td { (frame.said.wet_density(revision.wet_density_kg_m3)) }
-                        td { (revision.hold_hours_at_20c) " h" } td { (days(revision.soak_days)) } td { (days(revision.dry_days)) }
+                        td { (frame.said.decimal(&revision.hold_hours_at_20c.to_string())) " h" } td { (days(revision.soak_days)) } td { (days(revision.dry_days)) }
                         td { @match revision_cost(revision, &materials) { Some(cost) => (frame.said.money(cost.round() as i64)), None => span.quiet { "not every price is known" } } }
                     } } }
                 } }

@@ -17,7 +17,7 @@ use workshop::trials::{HardState, Trial};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::said;
+use super::super::said::{self, Said};
 use super::{days, in_units, standing, switch};
 use crate::calculations::proportions::worked_out;
 use crate::calculations::{faults_of, on_record};
@@ -36,7 +36,7 @@ pub struct ShownBatch {
     /// Units other than the workshop's own.
     #[param(inline)]
     pub units: Option<Units>,
-    /// A batch of so much, in the litres or gallons shown, with a point before decimals.
+    /// A batch of so much, in the litres or gallons shown.
     #[param(max_length = 12, example = "31.5")]
     pub load: Option<String>,
 }
@@ -83,7 +83,7 @@ async fn shown(state: Data<State>, id: Path<String>, asked: Query<ShownBatch>) -
             Err(faults) => { (as_recorded(&frame, &revision, faults)) }
         }
         (tried(&frame, &trials.into_iter().map(|t| t.value).collect::<Vec<_>>()))
-        @if let Ok(found) = &worked { (lines("How these numbers came about", &found.worked)) }
+        @if let Ok(found) = &worked { (lines(&frame.said, "How these numbers came about", &found.worked)) }
         (change(&revision, seen.tag()))
     };
     Ok(frame.page(Place::Mixes, &frame.names.revision(&wanted.to_string()), main))
@@ -97,7 +97,7 @@ fn load_of(frame: &Frame, text: &str) -> Result<Volume, Problem> {
         let detail = format!("'{text}' is no batch: give a number above 0, at most {most:.0} {}", typed.sign);
         Problem::bad_request(vec![Fault::at("/query/load", detail)])
     };
-    let number: f64 = text.parse().map_err(|_| fault())?;
+    let number = frame.said.typed(text).ok_or_else(fault)?;
     if !(number > 0.0 && number <= most) {
         return Err(fault());
     }
@@ -110,7 +110,7 @@ fn figures(frame: &Frame, revision: &MixRevision) -> Markup {
         dl.facts {
             dt { "It is" } dd { (standing(revision.state)) @if let Some(reason) = &revision.reason { ": " (reason) } }
             dt { "Wet density" } dd { (said.wet_density(revision.wet_density_kg_m3)) ", from " (said.wet_density_number(revision.wet_density_low_kg_m3)) " to " (said.wet_density(revision.wet_density_high_kg_m3)) }
-            dt { "In the mould" } dd { (revision.hold_hours_at_20c) " h at " (said.temperature(20.0)) }
+            dt { "In the mould" } dd { (said.decimal(&revision.hold_hours_at_20c.to_string())) " h at " (said.temperature(20.0)) }
             dt { "Water, rack" } dd { (days(revision.soak_days)) " in the tank, " (days(revision.dry_days)) " on the rack" }
             dt { "A batch" } dd { "from " (said.volume(revision.batch_min)) " to " (said.volume(revision.batch_max)) ", " (said::minutes(revision.batch_minutes.get() as f64)) " of work" }
         }
@@ -119,12 +119,12 @@ fn figures(frame: &Frame, revision: &MixRevision) -> Markup {
 
 fn worked_figures(frame: &Frame, found: &Proportions) -> Markup {
     let said = &frame.said;
-    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "none: there is no cement".to_owned(), |r| format!("{r:.2}"));
+    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "none: there is no cement".to_owned(), |r| said.number(r, 2));
     html! {
         dl.facts {
             dt { "By calculation" } dd { (said.wet_density(found.wet_density_kg_m3)) " wet, " @match (found.oven_dry_density_kg_m3, &found.oven_dry_remark) { (Some(dry), _) => { (said.wet_density(dry)) " oven-dry" }, (None, Some(why)) => { "no oven-dry density: " (why) }, (None, None) => "no oven-dry density" } }
-            dt { "Water/cement" } dd { (ratio(found.water_cement)) @if let Some(with) = found.water_cement_with_foam.filter(|_| found.foam.is_some()) { ", with the foam's water " (format!("{with:.2}")) } }
-            dt { "Air" } dd { (format!("{:.1} %", found.air_percent)) }
+            dt { "Water/cement" } dd { (ratio(found.water_cement)) @if let Some(with) = found.water_cement_with_foam.filter(|_| found.foam.is_some()) { ", with the foam's water " (said.number(with, 2)) } }
+            dt { "Air" } dd { (said.number(found.air_percent, 1)) " %" }
         }
         @for remark in &found.remarks { p.quiet { (remark) } }
     }
@@ -174,7 +174,7 @@ fn weigh(frame: &Frame, id: &RevisionId, load: Option<&str>, sheet: Option<&Batc
             h2 #batch { "Weigh out a batch" }
             form.line.no-print method="get" action={ "/pages/mixes/" (id) "#batch" } {
                 input type="hidden" name="units" value=(super::units_word(said));
-                label { "How much, " (said.volume_typed().sign) input name="load" inputmode="decimal" required maxlength="12" pattern="[0-9]+([.][0-9]+)?" title="A number, with a point before decimals" value=[load]; }
+                label { "How much, " (said.volume_typed().sign) input name="load" inputmode="decimal" required maxlength="12" pattern=(said.volume_typed().pattern()) title=(form::DECIMALS[usize::from(said.decimal_sign() == ',')]) value=[load]; }
                 button { "Show the sheet" }
             }
             @if let Some(sheet) = sheet {
@@ -227,7 +227,7 @@ fn tried(frame: &Frame, trials: &[Trial]) -> Markup {
                 div.wide { table {
                     thead { tr { th { "Trial" } th { "Mixed" } th { "Wet" } th { "Air-dry" } th { "Oven-dry" } th { "Strengths" } th { "Wear" } th { "Cracks seen" } } }
                     tbody { @for trial in trials { tr {
-                        th scope="row" { (trial.id) } td { (said::day(trial.mixed_on)) " " (trial.mixed_on.format("%Y")) }
+                        th scope="row" { (trial.id) } td { (said.day_and_year(trial.mixed_on)) }
                         td { (trial.wet_density_kg_m3.map(|kg_m3| said.wet_density(kg_m3)).unwrap_or_default()) } td { (density(trial, HardState::AirDry)) } td { (density(trial, HardState::OvenDry)) }
                         td { @for (n, found) in trial.strengths.iter().enumerate() { @if n > 0 { ", " } (said.strength(found.mpa)) " at " (found.age_days) " days" } }
                         td { @if let Some(grams) = trial.wear_loss_g { (format!("{grams:.0} g")) } } td { (trial.cracks.as_deref().unwrap_or("nobody looked")) }
@@ -239,13 +239,13 @@ fn tried(frame: &Frame, trials: &[Trial]) -> Markup {
 }
 
 /// Worked lines, each with its source.
-pub fn lines(title: &str, worked: &[WorkedLine]) -> Markup {
+pub fn lines(said: &Said, title: &str, worked: &[WorkedLine]) -> Markup {
     html! {
         details.worked {
             summary { (title) }
             div.wide { table {
                 thead { tr { th { "What" } th { "Formula" } th { "With numbers" } th { "Result" } th { "Source" } } }
-                tbody { @for line in worked { tr { th scope="row" { (line.what) } td { (line.formula) } td { (line.numbers) } td { (format!("{:.3}", line.result).trim_end_matches('0').trim_end_matches('.')) " " (line.unit) } td { (line.source) } } } }
+                tbody { @for line in worked { tr { th scope="row" { (line.what) } td { (line.formula) } td { (said.sentence(&line.numbers)) } td { (said.decimal(format!("{:.3}", line.result).trim_end_matches('0').trim_end_matches('.'))) " " (line.unit) } td { (line.source) } } } }
             } }
         }
     }

@@ -72,7 +72,7 @@ fn side_by_side(frame: &Frame, two: &Two, found: &Comparison) -> Markup {
     let said = &frame.said;
     let name = |text: &Option<RevisionText>| text.as_ref().map(|t| frame.names.revision(&t.0)).unwrap_or_default();
     let density = |kg_m3: Option<f64>| kg_m3.map_or_else(|| "not by calculation".to_owned(), |d| said.wet_density(d));
-    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "no cement".to_owned(), |r| format!("{r:.2}"));
+    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "no cement".to_owned(), |r| said.number(r, 2));
     let cost = |cost: Option<f64>, why: &Option<String>| match (cost, why) {
         (Some(cost), _) => said.money(cost.round() as i64),
         (None, why) => why.clone().unwrap_or_default(),
@@ -98,12 +98,12 @@ fn side_by_side(frame: &Frame, two: &Two, found: &Comparison) -> Markup {
                 @for pair in &found.ingredients { tr { th scope="row" { (frame.names.material(&pair.material)) } td { (content(pair.first_kg_m3)) } td { (content(pair.second_kg_m3)) } td { (sign(pair.difference_kg_m3)) } } }
                 tr { th scope="row" { "Wet density" } td { (said.wet_density(a.wet_density_kg_m3)) } td { (said.wet_density(b.wet_density_kg_m3)) } td { (better(found.lighter_wet_percent, "lighter", "heavier")) } }
                 tr { th scope="row" { "Oven-dry density" } td { (density(a.oven_dry_density_kg_m3)) } td { (density(b.oven_dry_density_kg_m3)) } td { @if let Some(p) = found.lighter_oven_dry_percent { (better(p, "lighter", "heavier")) } } }
-                tr { th scope="row" { "Air" } td { (format!("{:.1} %", a.air_percent)) } td { (format!("{:.1} %", b.air_percent)) } td {} }
+                tr { th scope="row" { "Air" } td { (said.number(a.air_percent, 1)) " %" } td { (said.number(b.air_percent, 1)) " %" } td {} }
                 tr { th scope="row" { "Water/cement" } td { (ratio(a.water_cement)) } td { (ratio(b.water_cement)) } td {} }
                 tr { th scope="row" { "Material, a cubic metre" } td { (cost(found.first_cost_minor_m3, &found.first_cost_remark)) } td { (cost(found.second_cost_minor_m3, &found.second_cost_remark)) } td { @if let Some(p) = found.cheaper_percent { (better(p, "cheaper", "dearer")) } } }
             }
         } }
-        (lines("How these numbers came about", &found.worked))
+        (lines(said, "How these numbers came about", &found.worked))
     }
 }
 

@@ -9,7 +9,6 @@ use workshop::trials::{HardState, Trial};
 
 use super::super::chart::{self, Axis, Dot, Sign, Words};
 use super::super::frame::Frame;
-use super::super::said;
 use super::units_word;
 use crate::http::problem::Problem;
 use crate::resources::trials::side_by_side;
@@ -122,15 +121,18 @@ impl Tried {
         let said = &frame.said;
         let dots = self.dots(frame, compared, |found| found.strength_mpa.map(|mpa| said.strength_shown(mpa)));
         let up = Axis::from_nothing(format!("strength at 28 days, {}", said.strength_unit()), dots.iter().map(|d| d.y));
-        let words =
-            Words { id: "strengths", title: "Oven-dry density against strength", told: &told(&dots, "strength") };
+        let words = Words {
+            id: "strengths",
+            title: "Oven-dry density against strength",
+            told: &told(frame, &dots, "strength"),
+        };
         chart::dots(&words, &self.across(frame, &dots), &up, &dots)
     }
 
     fn wear(&self, frame: &Frame, compared: &TrialComparison) -> Result<Markup, Problem> {
         let dots = self.dots(frame, compared, |found| found.wear_loss_g);
         let up = Axis::from_nothing("lost in the wear test, g".to_owned(), dots.iter().map(|d| d.y));
-        let words = Words { id: "wear", title: "Oven-dry density against wear", told: &told(&dots, "loss") };
+        let words = Words { id: "wear", title: "Oven-dry density against wear", told: &told(frame, &dots, "loss") };
         chart::dots(&words, &self.across(frame, &dots), &up, &dots)
     }
 
@@ -151,7 +153,7 @@ impl Tried {
                     @let figures = &found.figures;
                     tr {
                         td { (n + 1) } th scope="row" { (trial.id) @if figures.name == compared.reference.name { " (reference)" } }
-                        td { a href={ "/pages/mixes/" (trial.revision) } { (trial.revision) } } td { (said::day(trial.mixed_on)) " " (trial.mixed_on.format("%Y")) }
+                        td { a href={ "/pages/mixes/" (trial.revision) } { (trial.revision) } } td { (said.day_and_year(trial.mixed_on)) }
                         td { (kg_m3(figures, ConcreteState::Fresh).unwrap_or_default()) } td { (kg_m3(figures, ConcreteState::AirDry).unwrap_or_default()) } td { (kg_m3(figures, ConcreteState::OvenDry).unwrap_or_default()) }
                         td { (figures.strength_mpa.map(|mpa| said.strength(mpa)).unwrap_or_default()) }
                         td { @if let Some(grams) = figures.wear_loss_g { (format!("{grams:.0} g")) } }
@@ -169,16 +171,16 @@ fn density(found: &ComparedFigures, state: ConcreteState) -> Option<f64> {
 }
 
 /// What is to be seen in a field of dots, for who cannot see it.
-fn told(dots: &[Dot], what: &str) -> String {
+fn told(frame: &Frame, dots: &[Dot], what: &str) -> String {
     let least = dots.iter().min_by(|a, b| a.y.total_cmp(&b.y));
     let most = dots.iter().max_by(|a, b| a.y.total_cmp(&b.y));
     match (least, most) {
         (Some(least), Some(most)) => format!(
-            "{} trials. The least {what}, {:.1}, is that of number {}, and the most, {:.1}, that of number {}; all figures are in the table below.",
+            "{} trials. The least {what}, {}, is that of number {}, and the most, {}, that of number {}; all figures are in the table below.",
             dots.len(),
-            least.y,
+            frame.said.number(least.y, 1),
             least.name,
-            most.y,
+            frame.said.number(most.y, 1),
             most.name
         ),
         _ => format!("No trial has both a density and a {what}."),

@@ -32,7 +32,7 @@ async fn pack_list(state: Data<State>, id: Path<String>) -> Answer {
         p.no-print { a href={ "/pages/orders/" (wanted) } { "The order" } }
         dl.facts {
             @if let Some(customer) = &list.customer { dt { "For" } dd { (customer) } }
-            dt { "Wanted" } dd { (said::day_in_full(list.due_on)) }
+            dt { "Wanted" } dd { (frame.said.day_in_full(list.due_on)) }
             dt { "Ready for it" } dd { (said::panels(list.panels)) ", " (mass(list.mass_g)) " together" }
         }
         @if !list.packed.is_empty() {

@@ -11,7 +11,6 @@ use workshop::month::{Way, ways};
 use workshop::tickets::{Fill, Ticket, TicketState};
 
 use super::super::frame::{Frame, Place};
-use super::super::said;
 use crate::http::reply::Answer;
 use crate::resources::day_sheet::day_named;
 use crate::resources::plan::{facts_of, plan_of};
@@ -51,7 +50,7 @@ async fn tags(state: Data<State>, day: Path<String>) -> Answer {
         @if lots.is_empty() { p { "No tickets are out for this day, so there is nothing to tag." } }
         div.tags { @for (ticket, fill) in &lots { (tag(&frame, ticket, fill, &ways)) } }
     };
-    Ok(frame.page(Place::Today, &format!("Tags of {}", said::day(day)), main))
+    Ok(frame.page(Place::Today, &format!("Tags of {}", frame.said.day(day)), main))
 }
 
 /// A tag; what is not planned is left to be written in by hand.
@@ -60,13 +59,13 @@ fn tag(frame: &Frame, ticket: &Ticket, fill: &Fill, ways: &[Way]) -> Markup {
     let same = |way: &&Way| way.poured == ticket.number.day && way.panel == fill.panel.as_str() && way.mix == revision;
     // Where panels of one pour part on their way, the tag names the first day of each step.
     let first = |step: fn(&Way) -> Option<Day>| ways.iter().filter(same).filter_map(step).min();
-    let on = |day: Option<Day>| day.map_or_else(|| "__________".to_owned(), said::day);
+    let on = |day: Option<Day>| day.map_or_else(|| "__________".to_owned(), |day| frame.said.day(day));
     let moulds = fill.moulds.iter().map(i64::to_string).collect::<Vec<_>>().join(", ");
     html! {
         article.tag {
             h2 { (fill.finished) " × " (frame.names.panel(fill.panel.as_str())) }
             p { (frame.names.revision(&revision)) }
-            p { strong { "Ticket " (ticket.number) } ", poured " (said::day_in_full(ticket.number.day)) }
+            p { strong { "Ticket " (ticket.number) } ", poured " (frame.said.day_in_full(ticket.number.day)) }
             p { "Moulds " @if moulds.is_empty() { "__________" } @else { (moulds) } }
             dl.facts {
                 dt { "Strip" } dd { (on(first(|way| way.stripped))) }

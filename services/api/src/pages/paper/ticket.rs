@@ -7,7 +7,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::ids::TicketNumber;
 
 use super::super::frame::{Frame, Place};
-use super::super::{said, ticket};
+use super::super::ticket;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::state::State;
@@ -29,7 +29,7 @@ async fn one(state: Data<State>, number: Path<String>) -> Answer {
     tx.rollback().await?;
     let place = of_day.iter().position(|found| found.value.number == wanted).ok_or_else(missing)?;
     let main = html! {
-        p.no-print { a href={ "/pages/days/" (wanted.day) } { "All of " (said::day(wanted.day)) } }
+        p.no-print { a href={ "/pages/days/" (wanted.day) } { "All of " (frame.said.day(wanted.day)) } }
         (ticket::card(&frame, &of_day[place].value, place + 1, of_day.len(), &weighed))
         p.only-print { "Wet density measured ____________   Mixed by ____________   at ______" }
     };

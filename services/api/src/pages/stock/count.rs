@@ -9,7 +9,6 @@ use workshop::catalogue::{Material, Supply};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::said;
 use crate::http::reply::Answer;
 use crate::state::State;
 
@@ -27,7 +26,7 @@ async fn count(state: Data<State>) -> Answer {
     materials.retain(|m| m.supply != Supply::Mains);
     let main = html! {
         p.no-print { a href="/pages/stock" { "Stock" } }
-        p { "Counted on " span.only-print { "______________ by ______________" } span.no-print { (said::day_in_full(frame.today)) }
+        p { "Counted on " span.only-print { "______________ by ______________" } span.no-print { (frame.said.day_in_full(frame.today)) }
             ". A count makes the ledger right by the difference; nothing written in it is ever changed." }
         div.wide { table.counts {
             thead { tr { th { "Material" } th { "By the ledger" } th { "A pack holds" } th { "Counted" } } }

@@ -6,7 +6,6 @@ use workshop::stock::Delivery;
 
 use super::super::form;
 use super::super::frame::Frame;
-use super::super::said;
 use crate::resources::projection::Projected;
 
 /// What is on its way, and the way to enter an order.
@@ -43,7 +42,7 @@ fn delivery(frame: &Frame, one: &Delivery) -> Markup {
         article.task {
             p {
                 strong { (one.packs) " × " (frame.names.material(material)) } @if let Some(holds) = holds { ", " (holds) " in all" }
-                @if late { span.late { ", expected since " (said::day(one.expected_on)) } } @else { ", expected " (said::day(one.expected_on)) }
+                @if late { span.late { ", expected since " (frame.said.day(one.expected_on)) } } @else { ", expected " (frame.said.day(one.expected_on)) }
             }
             form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-named={ "Arrival of " (frame.names.material(material)) } data-then="reload" {
                 @if let Some(unit) = frame.names.unit(material) {

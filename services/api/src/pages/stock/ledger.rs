@@ -14,7 +14,6 @@ use workshop::stock::{EntryKind, StockEntry};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::said;
 use crate::http::reply::Answer;
 use crate::state::State;
 
@@ -72,7 +71,7 @@ fn one(frame: &Frame, line: &StockEntry, countered: bool) -> Markup {
         && matches!(entry.kind, EntryKind::Received | EntryKind::Counted | EntryKind::Adjusted | EntryKind::WrittenOff);
     html! {
         tr {
-            td { (said::day(entry.day)) } th scope="row" { (frame.names.material(entry.material.as_str())) }
+            td { (frame.said.day(entry.day)) } th scope="row" { (frame.names.material(entry.material.as_str())) }
             td {
                 (kind(entry.kind)) @if let Some(ticket) = entry.ticket { " by ticket " (ticket) } @if let Some(counted) = entry.counted { ": " (amount(counted)) }
                 @if let Some(note) = &entry.note { span.quiet { " " (note) } } @if countered { span.quiet { " (taken back)" } }

@@ -9,7 +9,6 @@ use workshop::projection::{ProjectedDay, Projection};
 
 use super::chart::{self, Axis, Line, Words};
 use super::frame::{Frame, Place};
-use super::said;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Answer;
 use crate::resources::projection::{Filter, Projected, read_projections};
@@ -73,7 +72,7 @@ fn one(
     Ok(html! {
         article.material aria-labelledby={ "m-" (material.id) } {
             h3 #{ "m-" (material.id) } { (material.name) }
-            p.sentence.warn[short] { (projection.sentence) }
+            p.sentence.warn[short] { (frame.said.sentence(&projection.sentence)) }
             p.quiet { (amount(on_hand)) " on hand by the ledger. " a.no-print href={ "/pages/stock/ledger?material=" (material.id) } { "Its ledger" } }
             @if !days.is_empty() {
                 details open[short] {
@@ -83,7 +82,7 @@ fn one(
                         thead { tr { th { "Day" } th { "Used" } th { "Arriving" } th { "To order" } th { "Left" } th { "Left if nothing is ordered" } } }
                         tbody { @for d in days {
                             tr.short[d.unordered < material.floor] {
-                                th scope="row" { (said::day(d.day)) }
+                                th scope="row" { (frame.said.day(d.day)) }
                                 td { (some(d.used)) } td { (some(d.expected)) } td { (some(d.to_order)) } td { (amount(d.on_hand)) } td { (amount(d.unordered)) }
                             }
                         } }
@@ -108,7 +107,7 @@ fn left_and_used(frame: &Frame, material: &Material, projection: &Projection) ->
         frame.names.material(material.id.as_str())
     );
     let words = Words { id: &id, title: &title, told: &projection.sentence };
-    let day = |n: usize| projection.days.get(n).map_or_else(String::new, |d| d.day.format("%-d %b").to_string());
+    let day = |n: usize| projection.days.get(n).map_or_else(String::new, |d| frame.said.day_briefly(d.day));
     let lines = [Line { values: left, dashed: false }, Line { values: unordered, dashed: true }];
     chart::over_days(&words, &up, &lines, &used, shown(material.floor), &day)
 }

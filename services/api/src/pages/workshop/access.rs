@@ -11,7 +11,6 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::said;
 use crate::http::document::DOCUMENT;
 use crate::http::reply::Answer;
 use crate::http::routes::feed_of;
@@ -39,7 +38,7 @@ async fn access(state: Data<State>) -> Answer {
                 p.warn { "No token has been made: whoever sits at this computer may do everything, and nobody else can reach it. The first one has to be for the office; from then on everyone needs one." }
             }
             ul.plain { @for token in &tokens {
-                li.card { (held(&token.name, role(token.role), token.made_at, token.expires_at)) (revoke("tokens", token.id, &token.name)) }
+                li.card { (held(&frame, &token.name, role(token.role), token.made_at, token.expires_at)) (revoke("tokens", token.id, &token.name)) }
             } }
             form.entry data-once="/tokens" data-shows="token" data-named="New token" {
                 h3 { "Make one" }
@@ -53,7 +52,7 @@ async fn access(state: Data<State>) -> Answer {
             h2 #feeds { "Feeds" }
             p { "A calendar or spreadsheet that can send no token gets an address of its own. It opens the feeds named and nothing else. Whoever has the address can read them." }
             ul.plain { @for token in &feeds {
-                li.card { (held(&token.name, &format!("reads {}", token.feeds.join(", ")), token.made_at, token.expires_at)) (revoke("feed-tokens", token.id, &token.name)) }
+                li.card { (held(&frame, &token.name, &format!("reads {}", token.feeds.join(", ")), token.made_at, token.expires_at)) (revoke("feed-tokens", token.id, &token.name)) }
             } }
             form.entry data-once="/feed-tokens" data-shows="append" data-named="New feed" {
                 h3 { "Make one" }
@@ -90,9 +89,9 @@ const fn role(role: Role) -> &'static str {
     }
 }
 
-fn held(name: &str, may: &str, made_at: DateTime<Utc>, expires_at: Option<DateTime<Utc>>) -> Markup {
+fn held(frame: &Frame, name: &str, may: &str, made_at: DateTime<Utc>, expires_at: Option<DateTime<Utc>>) -> Markup {
     html! {
-        p { strong { (name) } ": " (may) ". " span.quiet { "Made " (said::day(made_at.date_naive())) @if let Some(end) = expires_at { ", ends " (said::day(end.date_naive())) } "." } }
+        p { strong { (name) } ": " (may) ". " span.quiet { "Made " (frame.said.day(made_at.date_naive())) @if let Some(end) = expires_at { ", ends " (frame.said.day(end.date_naive())) } "." } }
     }
 }
 

@@ -59,7 +59,7 @@ impl Ahead {
     fn week(&self, frame: &Frame, site: &Workshop, monday: NaiveDate) -> Markup {
         html! {
             article.card {
-                h3 { "Week of " (said::day(monday)) }
+                h3 { "Week of " (frame.said.day(monday)) }
                 ul.plain {
                     @for day in monday.iter_days().take(7).filter(|day| *day >= frame.today) { (self.one(frame, site, day)) }
                 }
@@ -74,7 +74,7 @@ impl Ahead {
         let air = told.and_then(|t| t.air_c).unwrap_or(site.usual_air_c);
         html! {
             li.off[!worked] {
-                a href={ "/pages/workshop/days/" (day) } { (said::day(day)) } ": "
+                a href={ "/pages/workshop/days/" (day) } { (frame.said.day(day)) } ": "
                 @if worked { (said::minutes(labour.get() as f64)) } @else { "closed" }
                 ", " (frame.said.temperature(air))
                 @if worked && air < site.least_air_c { strong { " too cold to pour" } }
@@ -124,7 +124,7 @@ async fn tell(state: Data<State>, day: Path<NaiveDate>) -> Answer {
             }
         }
     };
-    Ok(frame.page(Place::Workshop, &said::day_in_full(day), main))
+    Ok(frame.page(Place::Workshop, &frame.said.day_in_full(day), main))
 }
 
 /// Adds the operation to the service and its document.

@@ -45,10 +45,10 @@ fn group(frame: &Frame, shelf: &Shelf) -> Markup {
             @if shelf.unknown > 0 { p.quiet { (said::panels(shelf.unknown)) " more in moulds whose numbers nobody entered." } }
             @for wear in shelf.worn.keys().filter_map(|number| shelf.wear(*number)) { p.warn { (wear) } }
             ol.shelf {
-                @for (number, worn) in &shelf.worn { (one(*number, worn, *life_uses, out.contains(number))) }
+                @for (number, worn) in &shelf.worn { (one(frame, *number, worn, *life_uses, out.contains(number))) }
             }
             ul { @for gone in ahead {
-                li { (gone.moulds) " out of service from " (said::day(gone.from)) " to " (said::day(gone.to)) ": " (gone.reason) }
+                li { (gone.moulds) " out of service from " (frame.said.day(gone.from)) " to " (frame.said.day(gone.to)) ": " (gone.reason) }
             } }
             p.no-print { a href={ "/pages/workshop/moulds/" (id) } { "Take some out of service, or change the group" } }
         }
@@ -56,7 +56,7 @@ fn group(frame: &Frame, shelf: &Shelf) -> Markup {
 }
 
 /// One mould: its number as painted on it, its uses, and where it is.
-fn one(number: i64, worn: &Worn, life: Option<i64>, out: bool) -> Markup {
+fn one(frame: &Frame, number: i64, worn: &Worn, life: Option<i64>, out: bool) -> Markup {
     let uses = match life {
         Some(life) => format!("{} of {life}", worn.uses),
         None => format!("{} pours", worn.uses),
@@ -70,7 +70,7 @@ fn one(number: i64, worn: &Worn, life: Option<i64>, out: bool) -> Markup {
     };
     html! {
         li.taken[worn.taken].out[out] {
-            strong { (number) } " " span { (uses) } " " span.quiet { (place) @if let Some(last) = worn.last { ", last " (said::day(last)) } }
+            strong { (number) } " " span { (uses) } " " span.quiet { (place) @if let Some(last) = worn.last { ", last " (frame.said.day(last)) } }
         }
     }
 }

@@ -120,7 +120,7 @@ fn material(frame: &Frame) -> Markup {
         (named())
         (form::choice("What it is", "kind", &KINDS, "portland_cement"))
         (form::choice("Counted in", "unit", &units, "gram"))
-        (form::number("Times as heavy as water, where it goes into a mix (the maker's sheet says)", "relative_density", None, 0.01, 10.0, false))
+        (form::measure("Times as heavy as water, where it goes into a mix (the maker's sheet says)", "relative_density", frame.said.plain_typed(), None, false))
         (form::choice("Where it comes from", "supply", &supply, "bought"))
         (form::count("In a pack, in what it is counted in", "pack", None, 1, 1_000_000_000_000, true))
         (form::measure(&format!("Price of a pack {}", frame.said.currency()), "pack_price_minor", money, None, true))
@@ -188,17 +188,17 @@ fn revision(frame: &Frame, there: &There) -> Markup {
         fieldset data-row { legend { "Foam, where there is some" }
             (form::perhaps("Foaming concentrate", "foam.concentrate", &there.of(|kind| kind == MaterialKind::FoamingConcentrate), false))
             (form::measure("Density of the foam itself", "foam.density_kg_m3", density, None, false))
-            (form::number("Parts of water to one of concentrate", "foam.dilution", None, 1.0, 200.0, false))
+            (form::measure("Parts of water to one of concentrate", "foam.dilution", frame.said.plain_typed(), None, false))
             label { "Its water is counted in the water/cement ratio" select name="foam.water_counted" data-kind="boolean" { option value="" { "no foam" } option value="false" { "no" } option value="true" { "yes" } } }
         }
         fieldset { legend { "As it leaves the mixer" }
             (form::measure("Wet density", "wet_density_kg_m3", density, None, true))
             (form::measure("Least that is accepted", "wet_density_low_kg_m3", density, None, true))
             (form::measure("Most that is accepted", "wet_density_high_kg_m3", density, None, true))
-            (form::number("Air not from the foam, per cent", "air_percent", Some(2.0), 0.0, 20.0, true))
+            (form::measure("Air not from the foam, per cent", "air_percent", frame.said.plain_typed(), Some(2.0), true))
         }
         fieldset { legend { "Times" }
-            (form::number("Hours in the mould at 20 °C", "hold_hours_at_20c", None, 0.1, 240.0, true))
+            (form::measure("Hours in the mould at 20 °C", "hold_hours_at_20c", frame.said.plain_typed(), None, true))
             (form::count("Days in the tank", "soak_days", None, 0, 90, true))
             (form::count("Days on the rack", "dry_days", None, 0, 90, true))
             (form::count("Work of a batch, minutes", "batch_minutes", None, 0, 1440, true))

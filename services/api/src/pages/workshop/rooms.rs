@@ -9,7 +9,6 @@ use workshop::catalogue::{Panel, Rack, Rows, Tank};
 use workshop::lots::{Lot, Stage};
 
 use super::super::frame::Frame;
-use super::super::said;
 use crate::http::problem::Problem;
 
 /// The rooms and what stands in them.
@@ -98,7 +97,7 @@ impl Rooms {
                     tbody { @for lot in lots { tr {
                         th scope="row" { (lot.quantity) " × " (frame.names.panel(lot.panel.as_str())) }
                         td { (frame.names.revision(&lot.revision.to_string())) }
-                        td { (said::day(lot.poured_on)) } td { (said::day(lot.since)) }
+                        td { (frame.said.day(lot.poured_on)) } td { (frame.said.day(lot.since)) }
                     } } }
                 } }
             }

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use quantities::{Grams, Millimetres, Minutes};
 use store::Versioned;
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
+use workshop::writing::{Clock, DateOrder, DecimalSign, Writing};
 
 use super::super::form;
 use super::super::frame::Frame;
@@ -43,6 +44,7 @@ fn at_first() -> Workshop {
         time_zone: String::new(),
         currency: String::new(),
         display_units: DisplayUnits::Metric,
+        writing: Writing::default(),
         working_weekdays: vec![Weekday::Mon, Weekday::Tue, Weekday::Wed, Weekday::Thu, Weekday::Fri],
         labour_minutes: Minutes::new(480),
         mixer_batches: 6,
@@ -86,12 +88,22 @@ const WEEK: [(Weekday, &str, &str); 7] = [
 ];
 
 fn who_and_where(w: &Workshop) -> Markup {
+    let dates = match w.writing.dates {
+        DateOrder::DayFirst => "day_first",
+        DateOrder::MonthFirst => "month_first",
+        DateOrder::YearFirst => "year_first",
+    };
+    let decimals = if w.writing.decimals == DecimalSign::Point { "point" } else { "comma" };
+    let clock = if w.writing.clock == Clock::Hours24 { "hours_24" } else { "hours_12" };
     let units = if w.display_units == DisplayUnits::Metric { "metric" } else { "us_customary" };
     html! {
         fieldset { legend { "The workshop" }
             (form::text("Name", "name", &w.name, true))
             (form::text("Time zone, as Europe/Dublin", "time_zone", &w.time_zone, true))
             (form::text("Currency, as EUR", "currency", &w.currency, true))
+            (form::choice("Days are written", "writing.dates", &[("day_first", "Mon 2 March"), ("month_first", "Mon, March 2"), ("year_first", "Mon 2026-03-02")], dates))
+            (form::choice("Before decimals stands", "writing.decimals", &[("point", "a point: 10.5"), ("comma", "a comma: 10,5")], decimals))
+            (form::choice("Times of day", "writing.clock", &[("hours_24", "15:30"), ("hours_12", "3:30 pm")], clock))
             (form::choice("Units people see", "display_units", &[("metric", "kg, L, mm, °C"), ("us_customary", "lb, US gal, in, °F")], units))
         }
     }
@@ -116,7 +128,7 @@ fn work(w: &Workshop) -> Markup {
 
 fn limits(frame: &Frame, w: &Workshop) -> Markup {
     let said = &frame.said;
-    let grams = Typed { sign: "g", factor: 1.0, offset: 0.0, whole: true };
+    let grams = Typed { sign: "g", whole: true, ..said.plain_typed() };
     html! {
         fieldset { legend { "Limits" }
             (form::measure("No pouring on a day colder than", "least_air_c", said.temperature_typed(), Some(w.least_air_c), true))

@@ -21,7 +21,7 @@ async fn no_page_keeps_anybody_out() {
         let mut found = Vec::new();
         for (_, path) in pages(world).await {
             driver.goto(world.url(&path)).await?;
-            driver.execute("for (const fold of document.querySelectorAll('details')) fold.open = true;", vec![]).await?;
+            driver.execute("for (const fold of document.querySelectorAll('details')) fold.open = true; for (const box of document.querySelectorAll('.weigh input')) box.checked = true;", vec![]).await?;
             for dark in [false, true] {
                 let scheme = serde_json::json!({ "features": [{ "name": "prefers-color-scheme", "value": if dark { "dark" } else { "light" } }] });
                 devtools(driver, "Emulation.setEmulatedMedia", scheme).await;

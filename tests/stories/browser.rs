@@ -508,7 +508,7 @@ pub async fn in_a_browser(story: impl AsyncFn(&WebDriver, &World) -> WebDriverRe
 }
 
 /// Waits until a part of the page has `wanted` in its text, through any reloading.
-async fn says(driver: &WebDriver, part: &str, wanted: &str) -> WebDriverResult<()> {
+pub async fn says(driver: &WebDriver, part: &str, wanted: &str) -> WebDriverResult<()> {
     let mut shown = String::new();
     for _ in 0..150 {
         // While the page is loaded anew its old parts are gone; then it is asked again.

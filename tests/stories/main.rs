@@ -6,6 +6,7 @@ mod away;
 mod axe;
 mod browser;
 mod clocks;
+mod kept;
 mod paper;
 mod trace;
 mod whole_path;

@@ -55,6 +55,12 @@ async fn what_is_needed_on_paper_is_all_there_in_a4_and_letter_with_its_pages_nu
                     let part: String = part.split_whitespace().collect::<Vec<_>>().join(" ");
                     assert!(whole.contains(&part), "{path} on {paper} lacks '{part}':\n{text}");
                 }
+                if name == "day" {
+                    for caution in &cautions {
+                        let caution: String = caution.split_whitespace().collect::<Vec<_>>().join(" ");
+                        assert_eq!(whole.matches(&caution).count(), 1, "{path} on {paper} says once: {caution}");
+                    }
+                }
                 let pages: Vec<&str> = text.split('\u{c}').filter(|page| !page.trim().is_empty()).collect();
                 for (n, page) in pages.iter().enumerate() {
                     let (wanted, last) = (format!("{}/{}", n + 1, pages.len()), page.trim_end().lines().next_back());

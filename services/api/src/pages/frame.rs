@@ -53,6 +53,8 @@ pub struct Frame {
     pub said: Said,
     /// What things are called.
     pub names: Names,
+    /// Whether pages are shown to those alone who signed in.
+    pub signed_in: bool,
 }
 
 impl Frame {
@@ -63,7 +65,8 @@ impl Frame {
     pub async fn read(state: &State, tx: &Tx) -> Result<Self, Problem> {
         let workshop = store::site::get(tx).await?.map(|found| found.value);
         let (today, names) = (state.today(tx).await?, Names::read(tx).await?);
-        Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop })
+        let signed_in = store::tokens::any(tx).await?;
+        Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop, signed_in })
     }
 
     /// A sentence of the planner as people here say it.
@@ -77,7 +80,7 @@ impl Frame {
         let day = self.said.day_in_full(self.today);
         let text = document(
             title,
-            Some(*self.said),
+            Some((*self.said, self.today)),
             html! {
                 header.top {
                     p.whose { strong { "Mouldboard" } @if let Some(name) = workshop { " " span { (name) } } }
@@ -93,6 +96,7 @@ impl Frame {
                 div #kept hidden role="status" {}
                 main { h1 { (title) } (main) }
                 footer.bottom {
+                    @if self.signed_in { form.no-print method="post" action="/pages/session/end" { button.slight { "Sign out on this device" } } }
                     p { a href="/docs/" { "For programs: the contract, with examples" } }
                     p.quiet { "Cautions on tickets and pages do not replace the makers' data sheets, local codes or licensed practice, which decide." }
                 }
@@ -102,7 +106,8 @@ impl Frame {
     }
 }
 
-fn document(title: &str, written: Option<Written>, body: Markup) -> String {
+fn document(title: &str, shown: Option<(Written, Day)>, body: Markup) -> String {
+    let written = shown.map(|(written, _)| written);
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -115,7 +120,7 @@ fn document(title: &str, written: Option<Written>, body: Markup) -> String {
                 link rel="stylesheet" href=(STYLE_PATH);
                 script src=(SCRIPT_PATH) defer {}
             }
-            body data-dates=[written.map(|w| w.dates_word())] data-decimals=[written.map(|w| w.decimals_word())] { (body) }
+            body data-day=[shown.map(|(_, day)| day)] data-zone=[shown.map(|(written, _)| written.zone_name())] data-dates=[written.map(|w| w.dates_word())] data-decimals=[written.map(|w| w.decimals_word())] { (body) }
         }
     }
     .into_string()

@@ -7,8 +7,20 @@ use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 use super::form;
 use super::frame::Frame;
 
-/// One ticket of a day that has `of`, with what was weighed of its load so far.
-pub fn card(frame: &Frame, ticket: &Ticket, place: usize, of: usize, weighed: &[Correction]) -> Markup {
+/// Which ticket of how many of its day, and where its cautions stand.
+#[derive(Clone, Copy)]
+pub struct Among<'a> {
+    /// From 1.
+    pub place: usize,
+    /// Tickets of the day.
+    pub of: usize,
+    /// The day's list of cautions, which the ticket then points into; none where it stands by itself and says its own.
+    pub cautions: Option<&'a [&'a str]>,
+}
+
+/// One ticket, with what was weighed of its load so far.
+pub fn card(frame: &Frame, ticket: &Ticket, among: Among<'_>, weighed: &[Correction]) -> Markup {
+    let Among { place, of, .. } = among;
     let Frame { said, names, .. } = frame;
     let open = ticket.state == TicketState::Issued;
     let revision = names.revision(&ticket.revision.to_string());
@@ -36,8 +48,8 @@ pub fn card(frame: &Frame, ticket: &Ticket, place: usize, of: usize, weighed: &[
                 ul.fills { @for fill in &ticket.fills { li { (filled(frame, fill)) } } }
                 (on_the_moulds(frame, ticket))
                 @if !weighed.is_empty() { ol.weighed { @for one in weighed { (said_of(frame, ticket, one)) } } }
-                @if open { (entries(frame, ticket)) } @else { (what_was(frame, ticket)) }
-                (cautions(ticket))
+                @if open { (entries(frame, ticket, weighed)) } @else { (what_was(frame, ticket)) }
+                (cautions(ticket, among.cautions))
             }
         }
     }
@@ -158,16 +170,19 @@ const fn done_as_answered(answer: LoadAnswer) -> &'static str {
 }
 
 /// What a person enters: the load as weighed, and that it was mixed.
-fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
+fn entries(frame: &Frame, ticket: &Ticket, weighed: &[Correction]) -> Markup {
     let Frame { said, .. } = frame;
-    let density =
-        |name: &str, required: bool| form::measure("Wet density measured", name, said.density_typed(), None, required);
+    let density = |value: Option<f64>, required: bool| {
+        form::measure("Wet density measured", "measured_wet_density_kg_m3", said.density_typed(), value, required)
+    };
+    let accepted =
+        weighed.last().filter(|one| one.answer == LoadAnswer::Accept).map(|one| one.measured_wet_density_kg_m3);
     let path = |what: &str| format!("/tickets/{}/{what}", ticket.number);
     html! {
         div.entries {
             form.entry data-send=(path("corrections")) data-named={ "Weighing of " (ticket.number) } data-then="reload" {
                 h4 { "Weigh the load" }
-                (density("measured_wet_density_kg_m3", true))
+                (density(None, true))
                 @if ticket.foam.get() > 0 {
                     (form::measure("Minutes since the foam went in", "minutes_since_foaming", said.plain_typed(), None, true))
                 }
@@ -178,14 +193,10 @@ fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
             }
             form.entry data-send=(path("completion")) data-named={ "Completion of " (ticket.number) } data-then="reload" {
                 h4 { "Mixed and poured" }
-                (density("measured_wet_density_kg_m3", false))
+                (density(accepted, false))
                 details {
                     summary { "Other than written" }
-                    @for line in &ticket.lines {
-                        label { (frame.names.material(line.material.as_str())) ", " (exact_unit(frame, line))
-                            input name="actual" type="number" inputmode="numeric" min="0" step="1" value=(line.target.get()) data-line=(line.position) data-written=(line.target.get());
-                        }
-                    }
+                    @for line in &ticket.lines { (really_used(frame, line)) }
                     label { "Note" input name="note" maxlength="2000"; }
                 }
                 button { "Done" }
@@ -195,9 +206,19 @@ fn entries(frame: &Frame, ticket: &Ticket) -> Markup {
     }
 }
 
-/// The ledger's own unit of a line: what was really used is entered in it, so that nothing is rounded.
-fn exact_unit(frame: &Frame, line: &TicketLine) -> &'static str {
-    frame.names.unit(line.material.as_str()).map_or("", workshop::projection::unit_sign)
+/// What was really used of a line, in the units people here weigh in; a line left as it stands is exact.
+fn really_used(frame: &Frame, line: &TicketLine) -> Markup {
+    let typed = frame
+        .names
+        .unit(line.material.as_str())
+        .map_or_else(|| frame.said.plain_typed(), |unit| frame.said.amount_typed(unit));
+    let written = typed.write(line.target.get() as f64);
+    html! {
+        label { (frame.names.material(line.material.as_str())) ", " (typed.sign)
+            input name="actual" inputmode="decimal" autocomplete="off" maxlength="20" pattern=(typed.pattern()) value=(written) data-line=(line.position)
+                data-written=(written) data-kind="number" data-factor=(typed.factor) data-whole;
+        }
+    }
 }
 
 fn what_was(frame: &Frame, ticket: &Ticket) -> Markup {
@@ -218,13 +239,20 @@ fn what_was(frame: &Frame, ticket: &Ticket) -> Markup {
     }
 }
 
-fn cautions(ticket: &Ticket) -> Markup {
+/// A ticket's cautions: in full, or by their numbers in the list above all tickets of the day.
+fn cautions(ticket: &Ticket, above: Option<&[&str]>) -> Markup {
+    let numbers = |above: &[&str]| {
+        let all = above.iter().enumerate().filter(|(_, one)| ticket.cautions.iter().any(|own| own == *one));
+        all.map(|(n, _)| (n + 1).to_string()).collect::<Vec<_>>().join(", ")
+    };
     html! {
-        @if !ticket.cautions.is_empty() {
-            details.cautions {
+        @match above {
+            _ if ticket.cautions.is_empty() => {}
+            Some(above) => p.care { "Take care: " (numbers(above)) " of " a href="#care" { "the cautions above" } "." },
+            None => details.cautions {
                 summary { "Take care" }
                 ul { @for caution in &ticket.cautions { li { (caution) } } }
-            }
+            },
         }
     }
 }

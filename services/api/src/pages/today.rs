@@ -258,18 +258,19 @@ fn lots_for(from: Stage, task: &Task, present: &[Lot]) -> Vec<(i64, i64)> {
 
 fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
     let sheet = &day.sheet;
-    let open = sheet.tickets.iter().filter(|t| t.state == TicketState::Issued);
-    let cautions: BTreeSet<&str> = open.flat_map(|t| t.cautions.iter().map(String::as_str)).collect();
+    let valid = sheet.tickets.iter().filter(|t| t.state != TicketState::Void);
+    let cautions: BTreeSet<&str> = valid.flat_map(|t| t.cautions.iter().map(String::as_str)).collect();
+    let cautions: Vec<&str> = cautions.into_iter().collect();
     let of = sheet.tickets.len();
     html! {
         @if !sheet.tickets.is_empty() {
             section aria-labelledby="mix" {
                 h2 #mix { "Mix, in this order" }
                 @if !cautions.is_empty() {
-                    details.cautions { summary { "Before you mix: " (cautions.len()) " cautions" } ul { @for c in cautions { li { (c) } } } }
+                    details.cautions #care { summary { "Before you mix: " (cautions.len()) " cautions" } ol { @for c in &cautions { li { (c) } } } }
                 }
                 @for (n, one) in sheet.tickets.iter().enumerate() {
-                    (ticket::card(frame, one, n + 1, of, day.weighed.get(&one.number).map_or(&[], Vec::as_slice)))
+                    (ticket::card(frame, one, ticket::Among { place: n + 1, of, cautions: Some(&cautions) }, day.weighed.get(&one.number).map_or(&[], Vec::as_slice)))
                 }
             }
         } @else if !sheet.pours.is_empty() {

@@ -75,6 +75,11 @@ impl Written {
         }
     }
 
+    /// The IANA name of the workshop's zone.
+    pub fn zone_name(self) -> &'static str {
+        self.zone.name()
+    }
+
     /// What stands before decimals.
     pub const fn decimals(self) -> DecimalSign {
         self.writing.decimals

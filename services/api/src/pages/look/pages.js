@@ -3,13 +3,15 @@
 // its own key and sent again until it is answered, so that it counts once, however often it was sent.
 
 const KEPT = "mouldboard-kept";
-const REFUSED = "mouldboard-refused";
+const REFUSED = "mouldboard-refused-entries";
 const AGAIN_EVERY_MS = 10000;
 
 const words = {
   waiting: (n) => (n === 1 ? "1 entry is kept on this device and sent as soon as the service answers." : `${n} entries are kept on this device and sent as soon as the service answers.`),
   refused: (what, why) => `${what} was not taken: ${why}`,
-  dismiss: "I have seen it",
+  entered: (what) => `Entered was: ${what}.`,
+  again: "Send it again",
+  throwAway: "Throw it away",
   kept: "Kept on this device; it will be sent.",
   done: "Done.",
   noQuote: "When it could be ready cannot be asked just now; the order can be taken all the same.",
@@ -39,6 +41,22 @@ const store = {
 function newKey() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// --- which day it is ----------------------------------------------------------------------------------------------------
+
+// The workshop's day when an entry is made: the day of the page, and those that have begun on its clock since it was loaded.
+// An entry is of that day, however late it is sent.
+function localDay(moment) {
+  const zone = document.body.dataset.zone || "UTC";
+  const parts = Object.fromEntries(new Intl.DateTimeFormat("en-GB", { timeZone: zone, year: "numeric", month: "2-digit", day: "2-digit" }).formatToParts(moment).map((part) => [part.type, part.value]));
+  return Date.parse(`${parts.year}-${parts.month}-${parts.day}T00:00:00Z`);
+}
+const loaded = new Date();
+function dayNow() {
+  const page = document.body.dataset.day;
+  if (!page) return undefined;
+  return new Date(Date.parse(`${page}T00:00:00Z`) + localDay(new Date()) - localDay(loaded)).toISOString().slice(0, 10);
 }
 
 // --- what a form says ---------------------------------------------------------------------------------------------------
@@ -87,12 +105,13 @@ function bodyOf(form) {
     } else if (field.value === "" || (field.type === "checkbox" && !field.checked)) {
       continue;
     } else if (field.dataset.line) {
-      if (field.value !== field.dataset.written) lines.push({ position: Number(field.dataset.line), actual: Number(field.value) });
+      if (field.value !== field.dataset.written) lines.push({ position: Number(field.dataset.line), actual: valueOf(field, form) });
     } else if (field.name !== "quantity" || !form.dataset.moves) {
       put(body, field.name, valueOf(field, form));
     }
   }
   if (lines.length) body.lines = lines;
+  if (form.dataset.dated && !body[form.dataset.dated]) body[form.dataset.dated] = dayNow();
   const wanted = orderLinesOf(form);
   if (wanted.length) body.lines = wanted;
   return closed(body);
@@ -119,7 +138,7 @@ function sendsOf(form) {
   const fields = [...form.querySelectorAll("[data-panel]")];
   const named = fields.map(({ dataset, value }) => ({ panel: dataset.panel, finish: dataset.finish, quantity: Number(value) }));
   const whole = fields.every(({ dataset, value }) => value === dataset.left);
-  const body = whole ? {} : { panels: named.filter((one) => one.quantity > 0) };
+  const body = { day: dayNow(), ...(whole ? {} : { panels: named.filter((one) => one.quantity > 0) }) };
   return [{ path: `/orders/${form.dataset.sends}/dispatch`, method: "POST", body }];
 }
 
@@ -132,7 +151,7 @@ function movesOf(form) {
     const quantity = Math.min(left, has);
     if (quantity <= 0) continue;
     left -= quantity;
-    const body = { to: form.dataset.to, quantity };
+    const body = { to: form.dataset.to, quantity, day: dayNow() };
     if (form.dataset.tank) body.tank = form.dataset.tank;
     if (form.dataset.rack) body.rack = form.dataset.rack;
     entries.push({ path: `/lots/${id}/moves`, method: "POST", body });
@@ -149,6 +168,8 @@ function entriesOf(form) {
 
 // Answers worth trying again: the service, its database or the sign-in is away, and nothing is wrong with the entry.
 const AWAY = [401, 429, 502, 503, 504, 507];
+// How often an entry is sent again that the service fails at (500) before a person has to look at it.
+const FAILURES = 5;
 
 // What came of an entry: { sent }, { problem }, or { away } with the status where there was an answer.
 async function send(entry) {
@@ -163,7 +184,7 @@ async function send(entry) {
   }
   // What is to be removed and is not there was removed by this entry before, and the answer was lost.
   if (answer.ok || (entry.method === "DELETE" && answer.status === 404)) return { sent: true };
-  if (AWAY.includes(answer.status)) return { away: true, status: answer.status };
+  if (AWAY.includes(answer.status) || (answer.status === 500 && (entry.failed || 0) < FAILURES)) return { away: true, status: answer.status };
   return refusalOf(answer);
 }
 
@@ -185,9 +206,10 @@ function sendKept(mine) {
       if (!entry) break;
       const what = await send(entry);
       came.set(entry.key, what);
+      if (what.status === 500) store.write(KEPT, store.read(KEPT, []).map((one) => (one.key === entry.key ? { ...one, failed: (one.failed || 0) + 1 } : one)));
       if (what.away) break;
+      if (what.problem && !mine.includes(entry.key)) refuse({ ...entry, why: what.problem });
       forget([entry.key]);
-      if (what.problem && !mine.includes(entry.key)) refuse(words.refused(entry.named, what.problem));
     }
     show();
     return came;
@@ -200,8 +222,28 @@ function forget(keys) {
   store.write(KEPT, store.read(KEPT, []).filter((entry) => !keys.includes(entry.key)));
 }
 
-function refuse(text) {
-  store.write(REFUSED, [...store.read(REFUSED, []), text]);
+// An entry that was refused when nobody stood before its form stays whole, until a person sends it again or throws it away.
+function refuse(entry) {
+  store.write(REFUSED, [...store.read(REFUSED, []), entry]);
+}
+
+function unrefuse(entry) {
+  store.write(REFUSED, store.read(REFUSED, []).filter((one) => one.key !== entry.key));
+}
+
+// What an entry says, in a line: its members by their names.
+function told(value) {
+  if (Array.isArray(value)) return value.map(told).join("; ");
+  if (value && typeof value === "object") return Object.entries(value).map(([name, one]) => `${name.replaceAll("_", " ")}: ${told(one)}`).join(", ");
+  return String(value);
+}
+
+function button(text, done) {
+  const one = document.createElement("button");
+  one.className = "slight";
+  one.textContent = text;
+  one.addEventListener("click", done);
+  return one;
 }
 
 // The strip on top: how many entries wait, and which were refused until somebody has seen it.
@@ -210,13 +252,16 @@ function show() {
   if (!place) return;
   const waiting = store.read(KEPT, []).length;
   const refused = store.read(REFUSED, []);
-  const lines = refused.map((text) => {
+  const lines = refused.map((entry) => {
     const line = document.createElement("p");
-    const seen = document.createElement("button");
-    seen.className = "slight";
-    seen.textContent = words.dismiss;
-    seen.addEventListener("click", () => { store.write(REFUSED, store.read(REFUSED, []).filter((one) => one !== text)); show(); });
-    line.append(text, " ", seen);
+    const anew = () => {
+      if (!store.write(KEPT, [...store.read(KEPT, []), { ...entry, why: undefined, failed: 0, key: newKey() }])) return;
+      unrefuse(entry);
+      show();
+      again();
+    };
+    const away = () => { unrefuse(entry); show(); };
+    line.append(words.refused(entry.named, entry.why), " ", entry.body ? words.entered(told(entry.body)) : "", " ", button(words.again, anew), " ", button(words.throwAway, away));
     return line;
   });
   if (waiting) {
@@ -264,7 +309,7 @@ async function submitted(form) {
   } else {
     say(words.done, false);
     if (form.dataset.then === "stay") return;
-    if ((form.dataset.then || "").startsWith("/")) location.assign(form.dataset.then); else location.reload();
+    if ((form.dataset.then || "").startsWith("/")) location.assign(form.dataset.then); else reload(form);
   }
 }
 
@@ -441,19 +486,63 @@ async function watch(place) {
   try {
     const answer = await fetch(place.dataset.watch, { headers: { Accept: "application/json" } });
     const run = await answer.json();
+    if (answer.status === 401) { place.textContent = words.signIn; return undefined; }
+    if (!answer.ok) throw new Error(`${answer.status}`);
     if (run.state === "planned" || run.state === "failed") return location.reload();
-    place.textContent = words.planning(run);
+    const text = words.planning(run);
+    if (place.textContent !== text) place.textContent = text;
   } catch { /* asked again below */ }
   setTimeout(() => watch(place), 1500);
 }
 for (const place of document.querySelectorAll("[data-watch]")) watch(place);
+
+// --- what is typed and not sent yet stays when the page is shown anew -----------------------------------------------------------
+
+const TYPED = "mouldboard-typed";
+const shownFirst = (field) => (field.tagName === "SELECT" ? [...field.options].find((option) => option.defaultSelected)?.value ?? field.options[0]?.value : field.defaultValue);
+const whose = (form) => form.dataset.send || form.dataset.moves || form.dataset.sends;
+
+// The fields of forms that say something else than the page was sent with, but for those of one form.
+function typedIn(but) {
+  const found = [];
+  for (const form of document.querySelectorAll("form.entry")) {
+    if (form === but || !whose(form)) continue;
+    for (const [at, field] of [...form.elements].entries()) {
+      const may = field.name && !["hidden", "checkbox", "file"].includes(field.type) && field.dataset.remember === undefined;
+      if (may && field.value !== (shownFirst(field) ?? "")) found.push({ form: whose(form), at, name: field.name, value: field.value });
+    }
+  }
+  return found;
+}
+
+function reload(but) {
+  try { sessionStorage.setItem(TYPED, JSON.stringify({ path: location.pathname, fields: typedIn(but) })); } catch { /* shown anew without it */ }
+  location.reload();
+}
+
+function putBack() {
+  let kept;
+  try {
+    kept = JSON.parse(sessionStorage.getItem(TYPED));
+    sessionStorage.removeItem(TYPED);
+  } catch { return; }
+  if (!kept || kept.path !== location.pathname) return;
+  for (const { form, at, name, value } of kept.fields) {
+    const found = [...document.querySelectorAll("form.entry")].find((one) => whose(one) === form);
+    const field = found?.elements[at];
+    if (!field || field.name !== name) continue;
+    field.value = value;
+    for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  }
+}
+putBack();
 
 async function again() {
   if (!store.read(KEPT, []).length) return;
   await sendKept([]);
   // Whoever is typing is not interrupted; the page shows what was sent when it is next loaded.
   const typing = document.activeElement && document.activeElement.matches("input, select");
-  if (!store.read(KEPT, []).length && !typing) location.reload();
+  if (!store.read(KEPT, []).length && !typing && !typedIn().length) location.reload();
 }
 window.addEventListener("online", again);
 setInterval(again, AGAIN_EVERY_MS);

@@ -28,9 +28,10 @@ async fn one(state: Data<State>, number: Path<String>) -> Answer {
     let weighed = store::corrections::of_ticket(&tx, wanted).await?;
     tx.rollback().await?;
     let place = of_day.iter().position(|found| found.value.number == wanted).ok_or_else(missing)?;
+    let among = ticket::Among { place: place + 1, of: of_day.len(), cautions: None };
     let main = html! {
         p.no-print { a href={ "/pages/days/" (wanted.day) } { "All of " (frame.said.day(wanted.day)) } }
-        (ticket::card(&frame, &of_day[place].value, place + 1, of_day.len(), &weighed))
+        (ticket::card(&frame, &of_day[place].value, among, &weighed))
         p.only-print { "Wet density measured ____________   Mixed by ____________   at ______" }
     };
     Ok(frame.page(Place::Today, &format!("Ticket {wanted}"), main))

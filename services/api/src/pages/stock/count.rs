@@ -36,7 +36,7 @@ async fn count(state: Data<State>) -> Answer {
                     th scope="row" { (m.name) }
                     td { span.narrow { "By the ledger " } (frame.said.amount(there, m.unit)) } td { span.narrow { "A pack holds " } (frame.said.amount(m.pack, m.unit)) }
                     td {
-                        form.entry.line data-send="/stock/entries" data-named={ "Count of " (m.name) } data-then="stay" {
+                        form.entry.line data-send="/stock/entries" data-dated="day" data-named={ "Count of " (m.name) } data-then="stay" {
                             input type="hidden" name="material" value=(m.id);
                             input type="hidden" name="kind" value="counted";
                             (form::measure("There is", "counted", frame.said.amount_typed(m.unit), None, true))

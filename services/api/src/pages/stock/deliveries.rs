@@ -44,10 +44,11 @@ fn delivery(frame: &Frame, one: &Delivery) -> Markup {
                 strong { (one.packs) " × " (frame.names.material(material)) } @if let Some(holds) = holds { ", " (holds) " in all" }
                 @if late { span.late { ", expected since " (frame.said.day(one.expected_on)) } } @else { ", expected " (frame.said.day(one.expected_on)) }
             }
-            form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-named={ "Arrival of " (frame.names.material(material)) } data-then="reload" {
+            form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-dated="arrived_on" data-named={ "Arrival of " (frame.names.material(material)) } data-then="reload" {
                 @if let Some(unit) = frame.names.unit(material) {
                     (form::measure("What came", "received", frame.said.amount_typed(unit), Some(one.ordered().get() as f64), true))
                 }
+                (form::day("The rest comes on (empty: all is here, or no more comes)", "rest_expected_on", None, false))
                 (form::text("Note", "note", "", false))
                 button { "It is here" } output {}
             }

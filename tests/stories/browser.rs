@@ -179,9 +179,28 @@ async fn an_order_is_quoted_taken_planned_and_poured_on_the_pages() {
         let quoted = driver.find(By::Css("[data-quote]")).await?.text().await?;
         assert!(!quoted.contains("2026-"), "days are said, not written in figures: {quoted}");
         picture(driver, "quoted.png").await?;
-        driver.find(By::Css("form[data-quotes] button")).await?.click().await?;
+        driver.find(By::Css("[data-quote] button")).await?.click().await?;
+        let promised = driver.find(By::Name("promised_on")).await?.value().await?.unwrap();
+        driver.find(By::Css("form[data-quotes] > button")).await?.click().await?;
         says(driver, "h1", "Orders").await?;
         says(driver, "table.orders", "WALK-IN-1").await?;
+        let taken = world.get("/orders/WALK-IN-1").await;
+        assert_eq!((&taken["promised_on"], &taken["parts_agreed"]), (&promised.into(), &false.into()), "{taken}");
+        driver.goto(world.url("/pages/orders/WALK-IN-1")).await?;
+        driver.find(By::Css("form[data-method=PUT]")).await?;
+        driver
+            .execute("document.querySelector('form[data-method=PUT]').closest('details').open = true;", vec![])
+            .await?;
+        driver.find(By::Css("[name=parts_agreed] option[value=true]")).await?.click().await?;
+        driver.find(By::Css("form[data-method=PUT] button")).await?.click().await?;
+        for _ in 0..50 {
+            if world.get("/orders/WALK-IN-1").await["parts_agreed"] == true {
+                break;
+            }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        let agreed = world.get("/orders/WALK-IN-1").await;
+        assert_eq!((&agreed["parts_agreed"], &agreed["lines"]), (&true.into(), &taken["lines"]), "{agreed}");
         driver.goto(world.url("/pages/plan")).await?;
         driver.find(By::Css("form[data-send='/planning-runs'] button")).await?.click().await?;
         says(driver, ".asking", "Planning").await?;

@@ -77,6 +77,16 @@ impl Month {
         }))
     }
 
+    /// The finish a mix gives.
+    fn finish_of(&self, mix: &str) -> Option<&str> {
+        self.facts.mixes.iter().find(|one| one.id == mix).map(|one| one.finish.as_str())
+    }
+
+    /// The moulds a panel is poured in.
+    fn moulds_of(&self, panel: &str) -> Option<&str> {
+        self.facts.panels.iter().find(|one| one.id == panel).map(|one| one.mould_group.as_str())
+    }
+
     /// The plan in a few sentences.
     fn in_brief(&self, frame: &Frame) -> Markup {
         let (orders, late) = (self.facts.orders.len(), self.why.late.len());
@@ -306,9 +316,9 @@ impl Work {
                 @for (mix, pours) in &self.pour {
                     dt { "Pour" }
                     dd {
-                        (names.revision(mix)) ": "
+                        (names.revision(mix)) @if let Some(finish) = month.finish_of(mix) { ", " (names.other(finish)) } ": "
                         @if let Some(batches) = self.batches.get(mix) { (in_batches(frame, batches)) }
-                        ul.pours { @for (panel, n) in pours { li { (n) " × " (names.panel(panel)) " " (pinning(month, day, panel, mix, *n)) } } }
+                        ul.pours { @for (panel, n) in pours { li { (n) " × " (names.panel(panel)) @if let Some(group) = month.moulds_of(panel) { span.quiet { " in " (names.other(group)) } } " " (pinning(frame, month, day, panel, mix, *n)) } } }
                     }
                 }
                 @if !self.ready.is_empty() {
@@ -316,7 +326,7 @@ impl Work {
                     dd { (self.ready.iter().map(|(panel, n)| format!("{n} × {}", names.panel(panel))).collect::<Vec<_>>().join(", ")) }
                 }
                 @if !self.whole.is_empty() {
-                    dt { "Whole" }
+                    dt { "Can go" }
                     dd { @for (n, order) in self.whole.iter().enumerate() { @if n > 0 { ", " } a href={ "/pages/orders/" (order) } { (order) } } }
                 }
             }
@@ -330,14 +340,14 @@ fn in_batches(frame: &Frame, litres: &[f64]) -> String {
 }
 
 /// The way to pin a pour, or to let it go again.
-fn pinning(month: &Month, day: Day, panel: &str, mix: &str, quantity: i64) -> Markup {
+fn pinning(frame: &Frame, month: &Month, day: Day, panel: &str, mix: &str, quantity: i64) -> Markup {
     let same = |pin: &&Pin| pin.day == day && pin.panel.as_str() == panel && pin.revision.to_string() == mix;
     html! {
         @match month.pins.iter().find(same) {
             Some(pin) => {
                 span.pinned { "pinned: " (pin.reason) } " "
                 form.entry.line.small data-send={ "/pins/" (pin.id) } data-method="DELETE" data-named="Unpin a pour" data-then="reload" {
-                    button.slight aria-label={ "Unpin " (quantity) " " (panel) " on " (day) } { "Unpin" } output {}
+                    button.slight aria-label={ "Unpin " (quantity) " × " (frame.names.panel(panel)) " on " (frame.said.day(day)) } { "Unpin" } output {}
                 }
             }
             None => details.pin {

@@ -14,6 +14,7 @@ mod frame;
 mod look;
 mod mixes;
 mod names;
+mod order_change;
 mod orders;
 mod paper;
 mod said;

@@ -90,6 +90,11 @@ impl Names {
         self.materials.get(id).map(|(_, unit)| *unit)
     }
 
+    /// Of a finish or a group of moulds.
+    pub fn other<'a>(&'a self, id: &'a str) -> &'a str {
+        self.others.get(id).map_or(id, String::as_str)
+    }
+
     /// Of a tank or a rack.
     pub fn place<'a>(&'a self, id: &'a str) -> &'a str {
         self.places.get(id).map_or(id, String::as_str)

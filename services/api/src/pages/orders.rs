@@ -14,12 +14,13 @@ use workshop::lots::{Lot, Stage};
 use workshop::orders::{Item, Order, OrderState, Priority};
 
 use super::frame::{Frame, Place};
-use super::said;
+use super::{order_change, said};
 use crate::http::problem::Problem;
-use crate::http::reply::Answer;
+use crate::http::reply::{Answer, Shown};
 use crate::resources::plan::InForce;
 use crate::state::State;
 use crate::wire::Id;
+use crate::wire::orders::Order as Form;
 
 #[utoipa::path(
     tag = "pages", summary = "The orders' page", description = "Open orders by the day wanted, with the day each is whole by the plan in force.",
@@ -62,7 +63,7 @@ async fn new_order(state: Data<State>) -> Answer {
             label { "Reference" input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._@\\-]*" title="Letters, digits, dot, hyphen; it begins with a letter or digit"; }
             label { "For" input name="customer" maxlength="200" autocomplete="off"; }
             label { "Wanted on" input name="due_on" type="date" required min=(frame.today); }
-            label { "Priority" select name="priority" { option value="usual" { "usual" } option value="high" { "high" } option value="low" { "low" } } }
+            (order_change::agreed(None))
             div data-quote role="status" aria-live="polite" { p.quiet { "When it could be ready is shown here once a line says what is wanted." } }
             @for n in 1..=NEW_LINES {
                 fieldset.line data-order-line {
@@ -182,7 +183,9 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
     let wanted = OrderId::parse(&id).map_err(|_| missing())?;
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
-    let order = Order::find(&tx, &wanted).await?.ok_or_else(missing)?.value;
+    let found = Order::find(&tx, &wanted).await?.ok_or_else(missing)?;
+    let order = found.value.clone();
+    let seen = Shown::new(found.version, &Form::from(found.value))?;
     let sets: BTreeMap<_, _> = PanelSet::all(&tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect();
     let finishes: BTreeMap<_, _> = Finish::all(&tx).await?.into_iter().map(|f| (f.id, f.name)).collect();
     let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched(&tx).await?);
@@ -222,6 +225,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
                 }
             } }
         } }
+        (order_change::change(&order, seen.tag()))
     };
     Ok(frame.page(Place::Orders, &format!("Order {}", order.id), main))
 }

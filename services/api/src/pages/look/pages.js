@@ -14,6 +14,7 @@ const words = {
   throwAway: "Throw it away",
   kept: "Kept on this device; it will be sent.",
   done: "Done.",
+  promise: (day) => `Promise ${day}`,
   noQuote: "When it could be ready cannot be asked just now; the order can be taken all the same.",
   noRoom: "This browser lets nothing be kept (private window, or full), so nothing was sent: allow it, and try again.",
   imported: (found, check) => {
@@ -240,6 +241,7 @@ function told(value) {
 
 function button(text, done) {
   const one = document.createElement("button");
+  one.type = "button";
   one.className = "slight";
   one.textContent = text;
   one.addEventListener("click", done);
@@ -284,7 +286,7 @@ function mark(form, faults) {
 
 async function submitted(form) {
   const output = form.querySelector("output");
-  const button = form.querySelector("button");
+  const button = form.querySelector("button:not([type=button])");
   const say = (text, warn) => { output.className = warn ? "warn" : ""; output.textContent = text; };
   const entries = entriesOf(form);
   const keys = entries.map((entry) => entry.key);
@@ -428,16 +430,19 @@ async function quote(form) {
   if (!lines.length) return;
   const mine = ++asked;
   let text;
+  let ready;
   try {
     const headers = { "Content-Type": "application/json", Accept: "application/json, application/problem+json" };
     const answer = await fetch(form.dataset.quotes, { method: "POST", headers, body: JSON.stringify({ lines, priority: form.elements.priority.value }) });
     const found = await answer.json();
+    ready = answer.ok && found.ready_on;
     text = answer.ok ? found.sentences : (found.errors || []).map((fault) => fault.detail).concat(found.errors && found.errors.length ? [] : [found.detail]);
   } catch {
     text = [words.noQuote];
   }
   if (mine !== asked) return;
   place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = asWritten(one); return line; }));
+  if (ready) place.append(button(words.promise(asWritten(ready)), () => { form.elements.promised_on.value = ready; }));
 }
 
 let quoteTimer;

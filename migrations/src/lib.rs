@@ -21,6 +21,7 @@ mod m20260101_000017_orders_and_deliveries;
 mod m20260101_000018_delivery_references;
 mod m20260101_000019_notices;
 mod m20260101_000021_run_progress;
+mod m20260101_000022_soaking;
 mod m20260101_000026_writing;
 
 pub use sea_orm_migration::MigratorTrait;
@@ -53,6 +54,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000018_delivery_references::Migration),
             Box::new(m20260101_000019_notices::Migration),
             Box::new(m20260101_000021_run_progress::Migration),
+            Box::new(m20260101_000022_soaking::Migration),
             Box::new(m20260101_000026_writing::Migration),
         ]
     }

@@ -57,8 +57,10 @@ async fn a_panel_is_traced_from_its_cement_to_its_customer() {
         scrap_comes_off_with_its_cause(&world, &lot, panel).await;
 
         let ready = moved_to_ready(&world, &lot).await;
-        make(&world, &format!("/lots/{}/dispatch", ready["id"]), json!({ "quantity": 1, "order": "TH-1001" })).await;
-        let back = world.get("/orders/TH-1001/trace").await;
+        let order = json!({ "id": "ONE-PANEL", "due_on": "2026-04-30", "lines": [{ "panel": panel, "finish": lot["finish"], "quantity": 1 }] });
+        make(&world, "/orders", order).await;
+        make(&world, &format!("/lots/{}/dispatch", ready["id"]), json!({ "quantity": 1, "order": "ONE-PANEL" })).await;
+        let back = world.get("/orders/ONE-PANEL/trace").await;
         assert_eq!(ids(&back["lots"], |l| &l["lot"]["id"]).len(), 4, "{back}");
         assert_eq!(back["lots"][0]["lot"]["id"], lot["id"]);
         assert!(back["tickets"].as_array().unwrap().contains(&json!(ticket)), "{back}");
@@ -69,7 +71,7 @@ async fn a_panel_is_traced_from_its_cement_to_its_customer() {
         assert!(used[0]["amount"].as_i64().unwrap() > 0);
 
         let forward = world.get(&format!("/deliveries/{}/trace", delivery["id"])).await;
-        assert_eq!(forward["sent"][0]["order"], "TH-1001", "{forward}");
+        assert_eq!(forward["sent"][0]["order"], "ONE-PANEL", "{forward}");
         assert!(ids(&forward["lots"], |l| &l["lot"]["id"]).contains(&ready["id"].as_i64().unwrap()));
         let around = world.get(&format!("/lots/{}/trace", ready["id"])).await;
         assert_eq!(around, back, "all there is of this order is of this lot");

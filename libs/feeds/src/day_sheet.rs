@@ -46,6 +46,16 @@ pub fn table(sheet: &DaySheet) -> Table {
     }
     rows.tasks("ready", &sheet.ready, sheet.over);
     rows.tasks("lift", &sheet.lifts, sheet.over);
+    for slow in &sheet.slow {
+        rows.add("soak", slow.panel.as_str(), |r| {
+            r.mix = Cell::id(&slow.revision);
+            r.quantity = Cell::Whole(slow.quantity);
+            r.tank = Cell::id(&slow.tank);
+            r.remark = Cell::text(format!("cold water: lifted from {} on instead of {}", slow.until, slow.usual));
+            r.measured = Cell::Decimal(slow.water_c, 3);
+            r.unit = Cell::text("°C");
+        });
+    }
     rows.tasks("strip", &sheet.strips, sheet.over);
     for upkeep in &sheet.upkeep {
         rows.add("upkeep", upkeep.task.id.as_str(), |r| {
@@ -81,7 +91,11 @@ pub fn table(sheet: &DaySheet) -> Table {
     for dispatch in &sheet.dispatches {
         rows.add("order", &dispatch.order, |r| {
             let waits = matches!(dispatch.progress, Progress::ToDo | Progress::NotDone);
-            r.remark = Cell::text(if waits { "whole, can go out" } else { "sent out" });
+            r.remark = Cell::text(match (waits, dispatch.whole) {
+                (true, _) => "whole, can go out",
+                (false, true) => "sent out in part, the rest can go",
+                (false, false) => "sent out",
+            });
             r.done = if waits { Cell::Empty } else { Cell::Whole(dispatch.panels) };
             r.went(dispatch.progress, &dispatch.said);
         });

@@ -21,6 +21,7 @@ fn tables() -> Vec<Table> {
         strips: vec![],
         pours: vec![],
         tickets: vec![],
+        slow: vec![],
         upkeep: vec![],
         dispatches: vec![],
         over: false,

@@ -15,6 +15,7 @@ use workshop::ids::*;
 use workshop::planning::tasks::Task;
 use workshop::projection::{ProjectedDay, Projection};
 use workshop::said::{Progress, Said};
+use workshop::soaking::Slow;
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 use workshop::upkeep::{Measure, Place, UpkeepEntry, UpkeepReport, UpkeepTask};
 
@@ -202,6 +203,16 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         progress: Progress::ToDo,
         said: Said::default(),
     };
+    let slow = Slow {
+        tank: TankId::parse("north").unwrap(),
+        panel: PanelId::parse("side").unwrap(),
+        revision: RevisionId::parse("grey@2").unwrap(),
+        quantity: 4,
+        usual: day("2026-05-06"),
+        until: day("2026-05-09"),
+        water_c: 14.5,
+        measured_on: day("2026-05-04"),
+    };
     let upkeep = UpkeepEntry {
         task: UpkeepTask {
             id: UpkeepTaskId::parse("water").unwrap(),
@@ -226,7 +237,13 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         }),
         remark: None,
     };
-    let dispatch = |order: &str, panels, progress| Dispatch { order: order.into(), panels, progress, said: vec![] };
+    let dispatch = |order: &str, panels, progress| Dispatch {
+        order: order.into(),
+        whole: panels == 0,
+        panels,
+        progress,
+        said: vec![],
+    };
     let sheet = DaySheet {
         day: day("2026-05-04"),
         arrivals: vec![arrival(Some(1), Some("2026-05-01")), arrival(Some(2), None), arrival(None, None)],
@@ -235,6 +252,7 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         strips: vec![task(3, 0, Some("north"), None)],
         pours: vec![],
         tickets: vec![ticket()],
+        slow: vec![slow],
         upkeep: vec![upkeep],
         dispatches: vec![dispatch("TH-1042", 0, Progress::ToDo), dispatch("TH-1043", 4, Progress::PartlyDone)],
         over: false,
@@ -246,6 +264,7 @@ fn a_day_sheet_runs_from_deliveries_to_orders() {
         2026-05-04,delivery,cement,,,,2,,,,to order,,to_do,,,,\r\n\
         2026-05-04,ready,bed-side,grey@2,1,0,,,,long,,4.0,to_do,,,,\r\n\
         2026-05-04,lift,bed-side,grey@2,2,1,,,north,long,,4.0,partly_done,bench,2026-05-04T09:00:00Z,,\r\n\
+        2026-05-04,soak,side,grey@2,4,,,,north,,cold water: lifted from 2026-05-09 on instead of 2026-05-06,,,,,14.500,°C\r\n\
         2026-05-04,strip,bed-side,grey@2,3,0,,,north,,,4.0,to_do,,,,\r\n\
         2026-05-04,upkeep,water,,,,,,north,,Temperature of the water,2,done,bench,2026-05-04T09:00:00Z,14.500,°C\r\n\
         2026-05-04,ticket,2026-05-04-01,foamed-grey@2,,,,33.333,,,mixed: bed-side ×2 and 3.2 L of one more,43,done,,,,\r\n\

@@ -151,6 +151,7 @@ fn what_went_as_planned_is_no_change_and_what_did_not_is() {
         quantity,
         tank: None,
         rack: None,
+        soaked_on: None,
     };
     new.lots = vec![lot(2)];
     let as_planned = compare(&old, &before, &new, &planned(&new));

@@ -175,6 +175,7 @@ fn others_come_first() {
         quantity: 1,
         tank: None,
         rack: None,
+        soaked_on: None,
     };
     facts.lots = vec![drying("2026-02-26")];
     facts.orders = vec![order("first", "2026-03-05", 1), order("second", "2026-03-05", 1)];

@@ -79,6 +79,7 @@ macro_rules! every_table {
         $each!(crate::nouns::panel_set::set_hardware::Entity, $($with),*);
         $each!(crate::site::site_row::Entity, $($with),*);
         $each!(crate::site::working_weekday::Entity, $($with),*);
+        $each!(crate::site::soaking_step::Entity, $($with),*);
         $each!(crate::nouns::calendar_day::calendar_day::Entity, $($with),*);
         $each!(crate::nouns::order::customer_order::Entity, $($with),*);
         $each!(crate::nouns::order::order_line::Entity, $($with),*);

@@ -6,6 +6,7 @@ use sea_orm::{
     ActiveModelTrait as _, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _, QueryOrder as _,
 };
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
+use workshop::soaking::{COMMON_PRACTICE, SoakStep};
 use workshop::writing::{Clock, DateOrder, DecimalSign, Writing};
 
 use crate::classify::Attempted as _;
@@ -61,6 +62,16 @@ table!(working_weekday, "working_weekday", {
     weekday: String,
 });
 
+table!(soaking_step, "soaking_step", {
+    #[sea_orm(primary_key, auto_increment = false)]
+    workshop: i64,
+    #[sea_orm(primary_key, auto_increment = false)]
+    position: i64,
+    #[sea_orm(column_type = "Double")]
+    water_c: f64,
+    least_days: i64,
+});
+
 const NOUN: &str = "workshop";
 /// The one row's key.
 const ONE: i64 = 1;
@@ -75,7 +86,12 @@ pub async fn get(tx: &Tx) -> Result<Option<Versioned<Workshop>>> {
         .all(tx.reads())
         .await
         .attempted(attempted)?;
-    Ok(Some(Versioned { version: row.version, value: value(row, &weekdays)? }))
+    let steps = soaking_step::Entity::find()
+        .order_by_asc(soaking_step::Column::Position)
+        .all(tx.reads())
+        .await
+        .attempted(attempted)?;
+    Ok(Some(Versioned { version: row.version, value: value(row, &weekdays, &steps)? }))
 }
 
 /// Describes the workshop: the first time with no version ([`StoreError::Exists`] where it is described already), then
@@ -109,6 +125,14 @@ pub async fn put(tx: &Tx, workshop: &Workshop, if_version: Option<i64>) -> Resul
         weekday: day.to_string(),
     });
     parts::put(tx, weekdays.collect()).await?;
+    parts::take::<soaking_step::Entity>(tx, soaking_step::Column::Workshop, ONE).await?;
+    let steps = workshop.soaking.iter().enumerate().map(|(index, step)| soaking_step::Model {
+        workshop: ONE,
+        position: parts::place(index),
+        water_c: step.water_c,
+        least_days: step.least_days,
+    });
+    parts::put(tx, steps.collect()).await?;
     crate::marks::mark(tx, NOUN, "the workshop's settings were changed").await?;
     Ok(Versioned { version, value: workshop.clone() })
 }
@@ -150,7 +174,15 @@ fn row(workshop: &Workshop, version: i64) -> site_row::Model {
     }
 }
 
-fn value(row: site_row::Model, weekdays: &[working_weekday::Model]) -> Result<Workshop> {
+/// The steps on record; those of common practice where there are none.
+fn soaking(steps: &[soaking_step::Model]) -> Vec<SoakStep> {
+    if steps.is_empty() {
+        return COMMON_PRACTICE.to_vec();
+    }
+    steps.iter().map(|step| SoakStep { water_c: step.water_c, least_days: step.least_days }).collect()
+}
+
+fn value(row: site_row::Model, weekdays: &[working_weekday::Model], steps: &[soaking_step::Model]) -> Result<Workshop> {
     let weekday = |w: &working_weekday::Model| w.weekday.parse::<Weekday>().map_err(|_| strange("weekday", &w.weekday));
     let policy = Policy {
         horizon_days: row.horizon_days,
@@ -186,6 +218,7 @@ fn value(row: site_row::Model, weekdays: &[working_weekday::Model]) -> Result<Wo
         rack_gap: Millimetres::new(row.rack_gap_mm),
         scale_resolution: Grams::new(row.scale_resolution_g),
         lifting_limit: Grams::new(row.lifting_limit_g),
+        soaking: soaking(steps),
         taking_over: TakingOver::of(&row.taking_over)?,
         policy,
     })

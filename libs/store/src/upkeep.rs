@@ -9,10 +9,12 @@ use sea_orm::{
 };
 use workshop::ids::UpkeepTaskId;
 use workshop::said::Said;
-use workshop::upkeep::UpkeepReport;
+use workshop::soaking::{Readings, Water};
+use workshop::upkeep::{UpkeepReport, UpkeepTask};
 
 use crate::classify::Attempted as _;
 use crate::error::Result;
+use crate::record::Record as _;
 use crate::references::{Needs, Thing};
 use crate::table::table;
 use crate::tx::Tx;
@@ -119,6 +121,46 @@ async fn last_done_of(tx: &Tx, task: &UpkeepTaskId, before: Day) -> Result<Optio
             _ => return Ok(None),
         }
     }
+}
+
+/// The temperatures measured in tanks that tell how panels soak that were put into them on `from` or later: of each tank the
+/// last before that day and all after it, the coldest where a day has several. What a task at a tank measures in °C is the
+/// temperature of its water.
+pub async fn water(tx: &Tx, from: Day) -> Result<Water> {
+    let mut water = Water::new();
+    for task in UpkeepTask::all(tx).await? {
+        let Some(tank) = task.measures_water() else { continue };
+        let readings = readings(tx, &task.id, from).await?;
+        let of_tank: &mut Readings = water.entry(tank.clone()).or_default();
+        for (day, water_c) in readings {
+            let coldest = of_tank.entry(day).or_insert(water_c);
+            *coldest = coldest.min(water_c);
+        }
+    }
+    Ok(water)
+}
+
+/// What a task measured, the last word of each day: the last before `from` and all after it.
+async fn readings(tx: &Tx, task: &UpkeepTaskId, from: Day) -> Result<Readings> {
+    let attempted = || format!("read what {task} measured");
+    let measured = || {
+        let of_task = upkeep_report::Entity::find().filter(upkeep_report::Column::Task.eq(task.as_str()));
+        of_task.filter(upkeep_report::Column::Measured.is_not_null())
+    };
+    let last = measured()
+        .filter(upkeep_report::Column::Day.lt(from))
+        .order_by_desc(upkeep_report::Column::Day)
+        .order_by_desc(upkeep_report::Column::Id)
+        .one(tx.reads())
+        .await
+        .attempted(attempted)?;
+    let after = measured()
+        .filter(upkeep_report::Column::Day.gte(from))
+        .order_by_asc(upkeep_report::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(attempted)?;
+    Ok(last.into_iter().chain(after).filter_map(|row| Some((row.day, row.measured?))).collect())
 }
 
 fn value(row: &upkeep_report::Model) -> Result<UpkeepReport> {

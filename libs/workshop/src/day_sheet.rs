@@ -8,12 +8,13 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate as Day;
 
 use crate::catalogue::Amount;
-use crate::documents::{Facts, Plan, facts};
+use crate::documents::{Facts, Plan, facts, plan};
 use crate::ids::{DeliveryId, OrderId, PanelId, RevisionId};
 use crate::lots::{LotMove, Stage};
 use crate::month::leaves_rack_on;
 use crate::planning::tasks::{self, Task};
 use crate::said::{Progress, Said};
+use crate::soaking::Slow;
 use crate::stock::{Delivery, DeliveryState};
 use crate::tickets::{Ticket, TicketState};
 use crate::upkeep::UpkeepEntry;
@@ -35,6 +36,8 @@ pub struct Inputs<'a> {
     pub moves: &'a [(LotMove, PanelId, RevisionId)],
     /// Deliveries on their way, and those that came that day.
     pub deliveries: &'a [Delivery],
+    /// Panels in cold water.
+    pub slow: &'a [Slow],
     /// Upkeep tasks of the day.
     pub upkeep: &'a [UpkeepEntry],
     /// What was sent out that day, by order.
@@ -65,6 +68,8 @@ pub struct DaySheet {
     pub ready: Vec<Task>,
     /// Panels from a tank onto a rack.
     pub lifts: Vec<Task>,
+    /// Panels that cold water keeps in their tank longer than usual.
+    pub slow: Vec<Slow>,
     /// Panels out of their moulds into a tank.
     pub strips: Vec<Task>,
     /// Upkeep of tanks, racks and the workshop.
@@ -95,6 +100,8 @@ pub struct PlannedPour {
 pub struct Dispatch {
     /// The order.
     pub order: String,
+    /// Whether it is whole by the plan that day, and not all of it has gone.
+    pub whole: bool,
     /// Panels that went that day.
     pub panels: i64,
     /// How far it has come.
@@ -132,10 +139,9 @@ impl DaySheet {
         }
     }
 
-    /// Orders that are whole and of which nothing went yet.
+    /// Orders that are whole and can go out, or what is left of them can.
     pub fn whole(&self) -> impl Iterator<Item = &str> {
-        let waiting = |d: &&Dispatch| matches!(d.progress, Progress::ToDo | Progress::NotDone);
-        self.dispatches.iter().filter(waiting).map(|d| d.order.as_str())
+        self.dispatches.iter().filter(|d| d.whole).map(|d| d.order.as_str())
     }
 }
 
@@ -160,6 +166,7 @@ pub fn sheet(inputs: &Inputs) -> DaySheet {
         arrivals: arrivals(inputs),
         ready: tasks::marked(leaving, moves, Stage::Ready, day),
         lifts,
+        slow: inputs.slow.to_vec(),
         strips,
         upkeep: inputs.upkeep.to_vec(),
         pours: planned.iter().flat_map(|p| &p.pours).filter(|p| p.day == day).map(pour).collect(),
@@ -219,15 +226,19 @@ fn leaving_racks(facts: &Facts, plan: &Plan, day: Day) -> Vec<Task> {
 
 /// What the plan has whole on the day, and what was sent on it.
 fn dispatches(inputs: &Inputs) -> Vec<Dispatch> {
-    let whole = inputs.plan.into_iter().flat_map(|p| &p.orders).filter(|o| o.ready_on == Some(inputs.day));
-    let planned = whole.filter(|o| !inputs.sent.iter().any(|s| s.order.as_str() == o.id)).map(|o| Dispatch {
-        order: o.id.clone(),
+    let ready = |o: &&plan::OrderResult| o.ready_on == Some(inputs.day);
+    let whole: Vec<&str> =
+        inputs.plan.into_iter().flat_map(|p| &p.orders).filter(ready).map(|o| o.id.as_str()).collect();
+    let planned = whole.iter().filter(|id| !inputs.sent.iter().any(|s| s.order.as_str() == **id)).map(|id| Dispatch {
+        order: (*id).to_owned(),
+        whole: true,
         panels: 0,
         progress: Progress::of(0, 1, inputs.day < inputs.today),
         said: Vec::new(),
     });
     let sent = inputs.sent.iter().map(|s| Dispatch {
         order: s.order.to_string(),
+        whole: !s.complete && whole.contains(&s.order.as_str()),
         panels: s.panels,
         progress: if s.complete { Progress::Done } else { Progress::PartlyDone },
         said: s.said.clone(),

@@ -230,6 +230,24 @@ pub fn load(standing: &Standing, sets: &BTreeMap<SetId, PanelSet>, parts: Option
     Ok(load)
 }
 
+/// Decides what goes where a person named the lot: so many of its panels as a part of the order, by the rules of [`load`].
+///
+/// # Errors
+/// Those of [`load`], told of `/quantity` and `/order`.
+pub fn load_from(
+    order: &Order,
+    sets: &BTreeMap<SetId, PanelSet>,
+    sent: &SentOut,
+    lot: &Lot,
+    quantity: i64,
+) -> Result<Load, Vec<Fault>> {
+    let part = Part { panel: lot.panel.clone(), finish: lot.finish.clone(), quantity };
+    load(&alone(order, sets, sent, std::slice::from_ref(lot)), sets, Some(&[part])).map_err(|faults| {
+        let place = |fault: &Fault| if fault.pointer.ends_with("/quantity") { "/quantity" } else { "/order" };
+        faults.into_iter().map(|fault| Fault::at(place(&fault), fault.detail)).collect()
+    })
+}
+
 fn name_parts(order: &Order) -> &'static str {
     if order.parts_agreed { ", or name in panels what goes now" } else { "" }
 }

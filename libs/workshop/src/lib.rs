@@ -26,6 +26,7 @@ pub mod runs;
 pub mod said;
 pub mod shared;
 pub mod site;
+pub mod soaking;
 pub mod stock;
 pub mod tickets;
 pub mod trace;

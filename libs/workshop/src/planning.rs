@@ -11,6 +11,7 @@ pub mod draws;
 pub(crate) mod example;
 mod holds;
 mod horizon;
+mod labour;
 mod mixes;
 mod rooms;
 mod stock;
@@ -30,12 +31,14 @@ pub use holds::{Hold, Holds, holds_wanted};
 use crate::catalogue::{Amount, Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use crate::documents::{Facts, Plan, facts};
 use crate::fault::Fault;
-use crate::ids::{FinishId, MaterialId, OrderId, PanelId, RevisionId};
+use crate::ids::{FinishId, MaterialId, OrderId, PanelId, RevisionId, UpkeepTaskId};
 use crate::lots::{Lot, LotMove, Pin};
 use crate::orders::Order;
 use crate::site::{CalendarDay, Workshop};
+use crate::soaking::{Soaking, Water};
 use crate::stock::Delivery;
 use crate::tickets::Ticket;
+use crate::upkeep::{UpkeepReport, UpkeepTask};
 use horizon::Horizon;
 
 /// The kind of a job that carries out a planning run; its key and its payload are the run's number.
@@ -88,12 +91,25 @@ pub struct Snapshot {
     pub issued_plan: Option<Plan>,
     /// Days in the mould, for at least what [`holds_wanted`] names.
     pub holds: Holds,
+    /// Temperatures measured in tanks, as far back as panels have been in one.
+    pub water: Water,
+    /// All upkeep tasks.
+    pub upkeep: Vec<UpkeepTask>,
+    /// When each was last done before today.
+    pub upkeep_done: BTreeMap<UpkeepTaskId, Day>,
+    /// What was said of them today.
+    pub upkeep_reports: Vec<UpkeepReport>,
 }
 
 impl Snapshot {
     /// Materials by id.
     pub fn materials_by_id(&self) -> draws::Materials<'_> {
         self.materials.iter().map(|m| (&m.id, m)).collect()
+    }
+
+    /// How long panels soak.
+    pub fn soaking(&self) -> Soaking<'_> {
+        Soaking::new(&self.workshop, &self.revisions, &self.materials, &self.water)
     }
 
     /// The working calendar.
@@ -121,14 +137,14 @@ pub fn facts_from(snapshot: &Snapshot, today: Day, issued_today: bool) -> Result
         first_day: horizon.first,
         last_day: horizon.last,
         working_days: days(horizon.first, horizon.last).filter(|d| calendar.works_on(*d)).collect(),
-        labour_minutes: labour(snapshot, &calendar, horizon),
+        labour_minutes: labour::told(snapshot, &calendar, horizon, today),
         mixer_batches: snapshot.workshop.mixer_batches,
         materials: stock::table(snapshot, horizon, today, issued_today, &mut faults),
         mould_groups: rooms::mould_groups(snapshot, horizon),
         tanks: rooms::tanks(snapshot),
         racks: rooms::racks(snapshot),
         ready_stock: wanted::ready_stock(snapshot),
-        lots: wanted::lots(standing, horizon),
+        lots: wanted::lots(standing, horizon, &snapshot.soaking()),
         pinned: wanted::pinned(snapshot, &panels, &calendar, horizon, &mut faults),
         orders: wanted::orders(snapshot),
         published: wanted::published(snapshot, &panels, &mixes, horizon),
@@ -137,14 +153,6 @@ pub fn facts_from(snapshot: &Snapshot, today: Day, issued_today: bool) -> Result
         panels,
     };
     if faults.is_empty() { Ok(facts) } else { Err(faults) }
-}
-
-fn labour(snapshot: &Snapshot, calendar: &WorkCalendar, horizon: Horizon) -> facts::Labour {
-    let named = days(horizon.first, horizon.last).filter(|d| calendar.works_on(*d));
-    facts::Labour {
-        usual: snapshot.workshop.labour_minutes.get() as f64,
-        on: named.filter_map(|d| Some((d, calendar.labour_said(d)?.get() as f64))).collect(),
-    }
 }
 
 fn policy(snapshot: &Snapshot) -> facts::Policy {

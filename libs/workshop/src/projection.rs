@@ -6,10 +6,12 @@ mod tests;
 use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate as Day};
+use quantities::MinorUnits;
 
 use crate::catalogue::{Amount, Material, StockUnit, Supply};
 use crate::documents::{Facts, Plan, plan};
 use crate::ids::MaterialId;
+use crate::ordering::price;
 use crate::planning::{WorkCalendar, days};
 use crate::stock::Delivery;
 use crate::tickets::{Ticket, TicketState};
@@ -164,6 +166,7 @@ impl Sentence<'_> {
 
     fn what_to_do(&self, short: Day) -> String {
         let packs = if self.packs == 1 { "1 pack".to_owned() } else { format!("{} packs", self.packs) };
+        let packs = format!("{packs}{}", price_said(self.material, self.packs));
         let too_late = self.order_by.is_none_or(|by| by < self.today);
         match (self.material.supply, self.order_by, self.earliest) {
             (Supply::Bought, Some(by), _) if by == self.today => format!("order {packs} today"),
@@ -183,6 +186,23 @@ impl Sentence<'_> {
             }
         }
     }
+}
+
+/// The price break that so many packs reach and the charge for their delivery, as far as there are any; money as whole units
+/// and hundredths.
+fn price_said(material: &Material, packs: i64) -> String {
+    let price = price(material, packs);
+    let reached = price.from_packs.map(|from| format!("at {} each from {from} on", hundredths(price.pack)));
+    let charge = (price.charge.get() > 0).then(|| format!("{} for the delivery", hundredths(price.charge)));
+    match (reached, charge) {
+        (Some(reached), Some(charge)) => format!(" ({reached}, and {charge})"),
+        (Some(one), None) | (None, Some(one)) => format!(" ({one})"),
+        (None, None) => String::new(),
+    }
+}
+
+fn hundredths(money: MinorUnits) -> String {
+    format!("{}.{:02}", money.get() / 100, money.get() % 100)
 }
 
 /// What the records say of all materials, from which each one's [`Outlook`] is made.

@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDate as Day, NaiveTime, Timelike, Weekday};
 use quantities::{Grams, Millimetres, Minutes};
 
+use crate::soaking::SoakStep;
 use crate::writing::Writing;
 
 /// Which units pages, tickets and exports show. Ledgers and JSON stay in SI.
@@ -60,6 +61,8 @@ pub struct Workshop {
     pub scale_resolution: Grams,
     /// Above this a panel is lifted by two people.
     pub lifting_limit: Grams,
+    /// Least days in water by its temperature, in any order.
+    pub soaking: Vec<SoakStep>,
     /// New plans.
     pub taking_over: TakingOver,
     /// How to plan.

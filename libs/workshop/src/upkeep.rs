@@ -59,6 +59,17 @@ pub struct UpkeepTask {
     pub note: Option<String>,
 }
 
+impl UpkeepTask {
+    /// The tank whose water's temperature it measures: what a task at a tank measures in °C.
+    pub fn measures_water(&self) -> Option<&TankId> {
+        let celsius = self.measures.as_ref().is_some_and(|m| m.unit.trim() == "°C");
+        match &self.place {
+            Place::Tank(tank) if celsius => Some(tank),
+            _ => None,
+        }
+    }
+}
+
 /// What a person said of a task on a day. A later report of the same day takes the place of an earlier one; both are kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UpkeepReport {

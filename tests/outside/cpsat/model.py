@@ -94,6 +94,8 @@ class Model:
         ripe = defaultdict(lambda: defaultdict(int))
         for key, lot in self.lots_in("soaking"):
             day = calendar.from_outside(lot["since"], self.mixes[lot["mix"]]["soak_days"])
+            if lot.get("soaked_on"):
+                day = max(day, calendar.from_outside(lot["soaked_on"], 0))
             ripe[(*key, lot.get("tank") or self.only(self.tanks))][day] += lot["quantity"]
         self.lifts = {}
         for key in {**self.strips, **ripe}:

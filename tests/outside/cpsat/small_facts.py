@@ -96,6 +96,8 @@ def lot(rng, facts):
                 since=(START - datetime.timedelta(days=rng.randint(1, 3))).isoformat())
     if stage == "soaking":
         made["tank"] = rng.choice(panel.get("tanks") or [t["id"] for t in facts["tanks"]])
+        if made["quantity"] == 2:
+            made["soaked_on"] = (START + datetime.timedelta(days=1)).isoformat()
     if stage == "drying":
         made["rack"] = rng.choice(facts["racks"])["id"]
     return made

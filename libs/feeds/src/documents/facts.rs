@@ -144,6 +144,7 @@ fn read_lot(node: &Node) -> Lot {
         quantity: f.whole("quantity"),
         tank: f.optional_text("tank"),
         rack: f.optional_text("rack"),
+        soaked_on: f.optional_day("soaked_on"),
     })
 }
 
@@ -304,6 +305,7 @@ fn write_lot(lot: &Lot) -> Json {
     ])
     .and("tank", lot.tank.as_ref().map(Json::from))
     .and("rack", lot.rack.as_ref().map(Json::from))
+    .and("soaked_on", lot.soaked_on.map(Json::from))
 }
 
 pub(super) fn write_pour(pour: &Pour) -> Json {

@@ -206,6 +206,11 @@ impl<'a> Fields<'a> {
         self.optional(name).map(|node| node.list(read)).unwrap_or_default()
     }
 
+    /// A day that may be left out or null.
+    pub fn optional_day(&self, name: &'static str) -> Option<Day> {
+        self.optional(name).map(|node| node.day())
+    }
+
     /// Text that may be left out or null.
     pub fn optional_text(&self, name: &'static str) -> Option<String> {
         self.optional(name).map(|node| node.text())

@@ -218,8 +218,9 @@ fn held_against(cells: &mut Cells<'_>, there: &Delivery, known: &Known) -> Optio
         );
         return None;
     }
-    let material = known.materials.get(&there.material);
-    sound(cells, packs, expected_on, material).then_some(Wanted::Moved { id: there.id, packs, expected_on })
+    // It comes in packs of the size it was ordered in, whatever the material's are by now.
+    let material = known.materials.get(&there.material).map(|m| Material { pack: there.pack, ..m.clone() });
+    sound(cells, packs, expected_on, material.as_ref()).then_some(Wanted::Moved { id: there.id, packs, expected_on })
 }
 
 fn sound(cells: &mut Cells<'_>, packs: i64, expected_on: Day, material: Option<&Material>) -> bool {

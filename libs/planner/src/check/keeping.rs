@@ -22,7 +22,7 @@ pub(super) fn price(sheet: &Sheet) -> f64 {
         let mix = sheet.mixes[lot.mix.as_str()];
         let ready = match lot.stage {
             Stage::InMould => stripped(sheet, mix, sheet.after(lot.since, mix.hold_when_poured_on(lot.since))),
-            Stage::Soaking => lifted(sheet, mix, sheet.after(lot.since, mix.soak_days)),
+            Stage::Soaking => lifted(sheet, mix, sheet.after(lot.since, lot.soak_days(mix))),
             Stage::Drying => sheet.after(lot.since, mix.dry_days),
         };
         sum += lot.quantity as f64 * each(&lot.panel) * nights(sheet, ready);

@@ -34,7 +34,7 @@ pub(super) fn check<'a>(sheet: &'a Sheet<'a>, broken: &mut Vec<Broken>) -> Arriv
             Stage::InMould => add(&mut may_strip, days, pair, free(mix.hold_when_poured_on(lot.since)), lot.quantity),
             Stage::Soaking => {
                 let place = (pair, sheet.tank(&lot.tank));
-                add(&mut may_lift, days, place, free(mix.soak_days), lot.quantity);
+                add(&mut may_lift, days, place, free(lot.soak_days(mix)), lot.quantity);
             }
             Stage::Drying => {
                 add(&mut arrivals, days, (pair.0, mix.finish.as_str()), free(mix.dry_days), lot.quantity);

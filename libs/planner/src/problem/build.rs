@@ -309,7 +309,7 @@ impl Index<'_> {
             let place = |named: &Option<String>, names: &Names| named.as_ref().map_or(0, |id| names[id.as_str()]);
             let at = match lot.stage {
                 doc::Stage::InMould => At::Mould(free(mix.hold_when_poured_on(lot.since))),
-                doc::Stage::Soaking => At::Tank(place(&lot.tank, &self.tanks), free(mix.soak_days)),
+                doc::Stage::Soaking => At::Tank(place(&lot.tank, &self.tanks), free(lot.soak_days(mix))),
                 doc::Stage::Drying => At::Rack(place(&lot.rack, &self.racks), free(mix.dry_days)),
             };
             *together.entry((self.make_ix(makes, &lot.panel, &lot.mix), at)).or_default() += lot.quantity;

@@ -267,6 +267,9 @@ impl Look<'_> {
                 format!("{} is not before the first day {}; a lot came there earlier", lot.since, facts.first_day);
             self.fault(format!("{at}/since"), detail);
         }
+        if lot.soaked_on.is_some() && lot.stage != Stage::Soaking {
+            self.fault(format!("{at}/soaked_on"), "is given, but only soaking lots have it: leave it out".to_owned());
+        }
         let tanks: Vec<_> = facts.tanks.iter().map(|t| &t.id).collect();
         let racks: Vec<_> = facts.racks.iter().map(|r| &r.id).collect();
         match lot.stage {

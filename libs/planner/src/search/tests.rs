@@ -151,7 +151,16 @@ fn what_is_only_about_from_earlier_days_is_not_poured() {
     let (panel, since) = (facts.panels[0].id.clone(), facts.first_day.pred_opt().unwrap());
     let (mix, rack) = (old.id.clone(), facts.racks.first().map(|r| r.id.clone()));
     facts.mixes.push(old);
-    facts.lots.push(doc::Lot { panel, mix, stage: doc::Stage::Drying, since, quantity: 1, tank: None, rack });
+    facts.lots.push(doc::Lot {
+        panel,
+        mix,
+        stage: doc::Stage::Drying,
+        since,
+        quantity: 1,
+        tank: None,
+        rack,
+        soaked_on: None,
+    });
     let problem = validate(&facts).unwrap();
     assert!(problem.makes.iter().any(|make| !make.suits));
     let (statics, lines, mut diary, _) = taken_over(&problem);

@@ -210,6 +210,8 @@ fn on_the_way(l: &mut Lots, facts: &mut Facts) {
             quantity: l.from(1, 5),
             tank: if stage == Stage::Soaking { place(l, &facts.tanks) } else { None },
             rack: if stage == Stage::Drying { place(l, &facts.racks) } else { None },
+            // The judge knows nothing of cold water.
+            soaked_on: None,
         });
     }
     for _ in 0..l.from(0, 2) {

@@ -158,7 +158,7 @@ fn under_way(l: &mut Lots, facts: &mut Facts, days: &[Day]) {
         stages.extend((!facts.tanks.is_empty()).then_some(Stage::Soaking));
         stages.extend((!facts.racks.is_empty()).then_some(Stage::Drying));
         let stage = *l.one_of(&stages);
-        let lot = Lot {
+        let mut lot = Lot {
             panel: l.one_of(&facts.panels).id.clone(),
             mix: l.one_of(&facts.mixes).id.clone(),
             stage,
@@ -166,7 +166,10 @@ fn under_way(l: &mut Lots, facts: &mut Facts, days: &[Day]) {
             quantity: l.from(1, 3),
             tank: (stage == Stage::Soaking).then(|| l.one_of(&facts.tanks).id.clone()),
             rack: (stage == Stage::Drying).then(|| l.one_of(&facts.racks).id.clone()),
+            soaked_on: None,
         };
+        // Some lie in cold water.
+        lot.soaked_on = (stage == Stage::Soaking && lot.quantity == 2).then(|| lot.since + Duration::days(3));
         facts.lots.push(lot);
     }
     if l.once_in(6) {

@@ -39,7 +39,6 @@ impl Noun for UpkeepTask {
     const NOUN: &'static str = "upkeep task";
     const KEY: upkeep_task::Column = upkeep_task::Column::Id;
     const USES: &'static [Use] = &[Use::by("report of", "upkeep_report", "task", "day")];
-    const MATTERS: bool = false;
 
     fn id(&self) -> &UpkeepTaskId {
         &self.id

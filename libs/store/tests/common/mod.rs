@@ -265,6 +265,7 @@ pub fn workshop() -> Workshop {
         rack_gap: Millimetres::new(30),
         scale_resolution: Grams::new(5),
         lifting_limit: Grams::new(25_000),
+        soaking: workshop::soaking::COMMON_PRACTICE.to_vec(),
         taking_over: TakingOver::ByItself,
         policy: Policy {
             horizon_days: 60,

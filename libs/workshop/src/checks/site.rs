@@ -3,6 +3,7 @@
 use super::found::Found;
 use crate::Fault;
 use crate::site::{Policy, Workshop};
+use crate::soaking::SoakStep;
 
 /// Every fault of the workshop, except whether its time zone is one: that list is not kept here.
 pub fn faults(workshop: &Workshop) -> Vec<Fault> {
@@ -25,8 +26,34 @@ pub fn faults(workshop: &Workshop) -> Vec<Fault> {
     found.whole("/rack_gap_mm", workshop.rack_gap.get(), 0..=1000);
     found.whole("/scale_resolution_g", workshop.scale_resolution.get(), 1..=10_000);
     found.whole("/lifting_limit_g", workshop.lifting_limit.get(), 1000..=1_000_000);
+    soaking(&workshop.soaking, &mut found);
     policy(&workshop.policy, &mut found);
     found.all()
+}
+
+/// Most steps of the table of soaking.
+const STEPS_MOST: usize = 20;
+
+fn soaking(steps: &[SoakStep], found: &mut Found) {
+    found.ensure(steps.len() <= STEPS_MOST, "/soaking", || {
+        format!("has {} steps: give {STEPS_MOST} at most", steps.len())
+    });
+    for (index, step) in steps.iter().enumerate() {
+        found.number(&format!("/soaking/{index}/water_c"), step.water_c, 0.0..=60.0);
+        found.whole(&format!("/soaking/{index}/least_days"), step.least_days, 1..=90);
+        if let Some(other) = steps[..index].iter().find(|other| other.water_c == step.water_c) {
+            found
+                .add(format!("/soaking/{index}/water_c"), format!("{} °C is there twice: name it once", other.water_c));
+        }
+        let quicker = steps.iter().find(|other| other.water_c > step.water_c && other.least_days > step.least_days);
+        if let Some(warmer) = quicker {
+            let detail = format!(
+                "{} days are fewer than the {} at {} °C: nothing soaks quicker in colder water",
+                step.least_days, warmer.least_days, warmer.water_c
+            );
+            found.add(format!("/soaking/{index}/least_days"), detail);
+        }
+    }
 }
 
 fn policy(policy: &Policy, found: &mut Found) {

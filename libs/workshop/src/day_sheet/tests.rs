@@ -64,6 +64,7 @@ fn a_planned_day_lists_all_it_needs_with_its_labour() {
         tickets: &[],
         moves: &[moved(Stage::Soaking, 1)],
         deliveries: &[],
+        slow: &[],
         upkeep: &[],
         sent: &[],
     };
@@ -118,6 +119,7 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         tickets: &[],
         moves: &[],
         deliveries: &deliveries,
+        slow: &[],
         upkeep: &[],
         sent: &[],
     };
@@ -153,6 +155,7 @@ fn panels_leave_the_rack_on_the_first_working_day_after_drying() {
             tickets: &[],
             moves,
             deliveries: &[],
+            slow: &[],
             upkeep: &[],
             sent: &[],
         };
@@ -174,6 +177,7 @@ fn without_a_plan_a_day_is_empty() {
         tickets: &[],
         moves: &[],
         deliveries: &[],
+        slow: &[],
         upkeep: &[],
         sent: &[],
     };
@@ -199,9 +203,14 @@ fn what_went_out_stands_on_the_days_sheet_with_how_far_it_came() {
         tickets: &[],
         moves: &[],
         deliveries: &[],
+        slow: &[],
         upkeep: &[],
         sent: &[sent("Z", 3, true), sent("K", 1, false)],
     };
+    let begun = Inputs { sent: &[sent("A", 1, false)], ..inputs };
+    assert_eq!(sheet(&begun).whole().collect::<Vec<_>>(), ["A"], "a part of it went, and the rest can go");
+    let gone = Inputs { sent: &[sent("A", 4, true)], ..inputs };
+    assert_eq!(sheet(&gone).whole().count(), 0);
     let found: Vec<_> = sheet(&inputs).dispatches.into_iter().map(|d| (d.order, d.panels, d.progress)).collect();
     let expected = [
         ("A".to_owned(), 0, Progress::NotDone),

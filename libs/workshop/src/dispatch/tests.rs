@@ -127,6 +127,29 @@ fn parts_go_only_where_they_were_agreed_and_hardware_with_the_last() {
 }
 
 #[test]
+fn panels_of_a_named_lot_go_by_the_rules_of_their_order() {
+    let (bed, old) = (order("A", "2026-05-08", 1), lot(2, Stage::Ready, "2026-05-01", 6));
+    let of = |order: &Order, sent: i64, quantity: i64| {
+        let sent = SentOut::from([((order.id.clone(), side(), grey()), sent)]);
+        load_from(order, &sets(), &sent, &old, quantity)
+    };
+    let pointers = |found: Result<Load, Vec<Fault>>| -> Vec<String> {
+        found.unwrap_err().into_iter().map(|f| f.pointer).collect()
+    };
+    assert_eq!(pointers(of(&bed, 0, 1)), ["/order"], "no part was agreed");
+    assert_eq!(pointers(of(&bed, 0, 5)), ["/quantity"], "four are wanted");
+    let whole = of(&bed, 0, 4).unwrap();
+    assert_eq!((whole.lots, whole.complete, whole.hardware.len()), (vec![(LotId::new(2), 4)], true, 1));
+    let agreed = Order { parts_agreed: true, ..bed.clone() };
+    let part = of(&agreed, 0, 1).unwrap();
+    assert_eq!((part.complete, part.hardware.len()), (false, 0));
+    assert!(of(&agreed, 3, 1).unwrap().complete, "the last of it");
+    let other = Lot { finish: FinishId::parse("pink").unwrap(), ..old.clone() };
+    assert_eq!(pointers(load_from(&bed, &sets(), &SentOut::new(), &other, 1))[0], "/order", "it wants none in pink");
+    assert_eq!(pointers(of(&Order { state: OrderState::Withdrawn, ..bed }, 0, 4)), ["/order"]);
+}
+
+#[test]
 fn a_mass_is_the_driest_that_is_known_and_never_too_small() {
     let panel = snapshot().panels[0].clone();
     let litres = panel.concrete().get() as f64 / 1000.0;

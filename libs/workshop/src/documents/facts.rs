@@ -265,6 +265,16 @@ pub struct Lot {
     pub tank: Option<String>,
     /// Which rack; may be left out where there is one.
     pub rack: Option<String>,
+    /// While soaking: the day from which it may be lifted, where cold water makes that later than `since` and the mix's soak
+    /// days.
+    pub soaked_on: Option<Day>,
+}
+
+impl Lot {
+    /// Calendar days from `since` until a soaking lot may be lifted.
+    pub fn soak_days(&self, mix: &Mix) -> i64 {
+        self.soaked_on.map_or(mix.soak_days, |day| mix.soak_days.max((day - self.since).num_days()))
+    }
 }
 
 /// Panels of one type poured from one mix on one day.

@@ -16,6 +16,7 @@ fn facts() -> Facts {
         since: day(since),
         quantity,
         tank: Some("north".into()),
+        soaked_on: None,
         rack: Some("long".into()),
     };
     facts.lots = vec![

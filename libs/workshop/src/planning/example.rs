@@ -84,6 +84,7 @@ fn workshop() -> Workshop {
         rack_gap: Millimetres::new(30),
         scale_resolution: Grams::new(10),
         lifting_limit: Grams::new(25_000),
+        soaking: crate::soaking::COMMON_PRACTICE.to_vec(),
         taking_over: TakingOver::ByItself,
         policy: Policy {
             horizon_days: 60,
@@ -198,6 +199,10 @@ pub fn snapshot() -> Snapshot {
         moves: vec![],
         in_force: None,
         issued_plan: None,
+        water: Default::default(),
+        upkeep: vec![],
+        upkeep_done: BTreeMap::new(),
+        upkeep_reports: vec![],
     }
 }
 

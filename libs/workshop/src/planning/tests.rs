@@ -15,6 +15,7 @@ use crate::orders::{Item, Order, OrderLine, OrderState, Priority};
 use crate::site::DayWork;
 use crate::stock::{Delivery, DeliveryState};
 use crate::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
+use crate::upkeep::{Place, UpkeepTask};
 
 const TODAY: &str = "2026-05-04";
 
@@ -79,6 +80,7 @@ fn told(stage: facts::Stage, mix: &str, since: &str, quantity: i64) -> facts::Lo
         quantity,
         tank: (stage == facts::Stage::Soaking).then(|| "north".into()),
         rack: (stage == facts::Stage::Drying).then(|| "long".into()),
+        soaked_on: None,
     }
 }
 
@@ -652,4 +654,50 @@ fn the_order_of_rows_changes_nothing() {
     s.materials.reverse();
     s.revisions.reverse();
     assert_eq!(facts(&s), before);
+}
+
+#[test]
+fn upkeep_takes_its_minutes_off_the_labour_of_its_days() {
+    let mut snapshot = snapshot();
+    let task = |id: &str, every_days, minutes| UpkeepTask {
+        id: UpkeepTaskId::parse(id).unwrap(),
+        name: id.into(),
+        place: Place::Workshop,
+        every_days,
+        first_on: day(TODAY),
+        last_on: None,
+        minutes: Minutes::new(minutes),
+        measures: None,
+        note: None,
+    };
+    assert!(facts(&snapshot).labour_minutes.on.is_empty());
+    let usual = snapshot.workshop.labour_minutes.get() as f64;
+    snapshot.upkeep = vec![task("turn", 2, 30), task("change-of-water", 7, usual as i64)];
+    snapshot.calendar = vec![said("2026-05-06", DayWork::Usual, None, Some(100))];
+    let on = |snapshot: &Snapshot, text: &str| facts(snapshot).labour_minutes.on.get(&day(text)).copied();
+    assert_eq!(on(&snapshot, TODAY), Some(0.0), "never below nothing");
+    assert_eq!(on(&snapshot, "2026-05-05"), None);
+    assert_eq!(on(&snapshot, "2026-05-06"), Some(70.0), "off what the calendar says of the day");
+    assert_eq!(on(&snapshot, "2026-05-08"), Some(usual - 30.0));
+    snapshot.upkeep_done = [(UpkeepTaskId::parse("change-of-water").unwrap(), day("2026-05-01"))].into();
+    assert_eq!(
+        (on(&snapshot, TODAY), on(&snapshot, "2026-05-08")),
+        (Some(usual - 30.0), Some(0.0)),
+        "due a week after it was done"
+    );
+}
+
+#[test]
+fn panels_in_cold_water_are_told_with_the_day_they_may_be_lifted() {
+    let mut snapshot = snapshot();
+    snapshot.lots = vec![lot(1, grey(2), Stage::Soaking, "2026-05-01", 4)];
+    assert_eq!(facts(&snapshot).lots, [told(facts::Stage::Soaking, "grey@2", "2026-05-01", 4)]);
+    snapshot.water = [(TankId::parse("north").unwrap(), [(day("2026-05-01"), 10.0)].into())].into();
+    // Five days in water of 10 °C are eleven.
+    let cold =
+        facts::Lot { soaked_on: Some(day("2026-05-12")), ..told(facts::Stage::Soaking, "grey@2", "2026-05-01", 4) };
+    assert_eq!(facts(&snapshot).lots, std::slice::from_ref(&cold));
+    // The sheet of the day of issue does not lift them before.
+    snapshot.issued_plan = Some(Plan { strips: vec![], ..plan_of_today(0, 4) });
+    assert_eq!(after_issue(&snapshot).lots, [cold]);
 }

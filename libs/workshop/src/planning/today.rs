@@ -66,10 +66,10 @@ pub(super) fn projected(snapshot: &Snapshot, today: Day) -> Vec<Standing> {
         carry_out(&mut standing, &task, Stage::Soaking, today, &rooms, may);
     }
     for task in plan.map(|p| tasks::lifts(p, today, &snapshot.moves)).unwrap_or_default() {
-        let soak = snapshot.revisions.iter().find(|r| r.id == task.revision).map_or(0, |r| r.soak_days);
+        let soaking = snapshot.soaking();
         let may = |s: &Standing| {
             let here = task.tank.is_none() || s.tank.is_none() || s.tank == task.tank;
-            s.stage == Stage::Soaking && here && (today - s.since).num_days() >= soak
+            s.stage == Stage::Soaking && here && soaking.lifted(&s.revision, s.tank.as_ref(), s.since).1 <= today
         };
         carry_out(&mut standing, &task, Stage::Drying, today, &rooms, may);
     }

@@ -13,6 +13,7 @@ use crate::fault::Fault;
 use crate::ids::SetId;
 use crate::lots::{Pin, Stage};
 use crate::orders::OrderState;
+use crate::soaking::Soaking;
 
 /// Open orders, their sets opened up into panels, less what has been sent out already.
 pub(super) fn orders(snapshot: &Snapshot) -> Vec<facts::Order> {
@@ -57,7 +58,7 @@ pub(super) fn ready_stock(snapshot: &Snapshot) -> Vec<facts::ReadyStock> {
 ///
 /// A stage begins before the first day of the facts. Where something was recorded on the first day itself (in the hours
 /// before today's tickets are issued), it is told as begun the day before, the latest day the document can say.
-pub(super) fn lots(standing: Vec<Standing>, horizon: Horizon) -> Vec<facts::Lot> {
+pub(super) fn lots(standing: Vec<Standing>, horizon: Horizon, soaking: &Soaking) -> Vec<facts::Lot> {
     let latest = horizon.first - Days::new(1);
     let mut together = BTreeMap::new();
     for s in standing {
@@ -67,18 +68,23 @@ pub(super) fn lots(standing: Vec<Standing>, horizon: Horizon) -> Vec<facts::Lot>
             Stage::Drying => facts::Stage::Drying,
             Stage::Ready => continue,
         };
-        let key = (s.panel.to_string(), s.revision.to_string(), stage, s.since.min(latest), s.tank, s.rack);
+        let (usual, until) = soaking.lifted(&s.revision, s.tank.as_ref(), s.since);
+        let soaked_on = (s.stage == Stage::Soaking && until > usual).then_some(until);
+        let key = (s.panel.to_string(), s.revision.to_string(), stage, s.since.min(latest), s.tank, s.rack, soaked_on);
         *together.entry(key).or_insert(0) += s.quantity;
     }
     let lot =
-        |((panel, mix, stage, since, tank, rack), quantity): ((_, _, _, _, Option<_>, Option<_>), _)| facts::Lot {
-            panel,
-            mix,
-            stage,
-            since,
-            quantity,
-            tank: tank.map(|t: crate::ids::TankId| t.to_string()),
-            rack: rack.map(|r: crate::ids::RackId| r.to_string()),
+        |((panel, mix, stage, since, tank, rack, soaked_on), quantity): ((_, _, _, _, Option<_>, Option<_>, _), _)| {
+            facts::Lot {
+                panel,
+                mix,
+                stage,
+                since,
+                quantity,
+                tank: tank.map(|t: crate::ids::TankId| t.to_string()),
+                rack: rack.map(|r: crate::ids::RackId| r.to_string()),
+                soaked_on,
+            }
         };
     together.into_iter().map(lot).collect()
 }

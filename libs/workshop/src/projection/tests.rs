@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::*;
+use crate::catalogue::PriceBreak;
 use crate::documents::plan;
 use crate::ids::DeliveryId;
 use crate::planning::Snapshot;
@@ -40,11 +41,29 @@ fn cement_running_short_says_when_and_what_to_order_by_when() {
     assert_eq!(p.first_short_day, Some(day("2026-05-12")));
     // Three days before Tuesday 12 May is a Saturday: order on Friday.
     assert_eq!((p.order_by, p.packs), (Some(day("2026-05-08")), 3));
-    assert_eq!(p.sentence, "Cement lasts to Monday 11 May; order 3 packs by Friday 8 May.");
+    assert_eq!(p.sentence, "Cement lasts to Monday 11 May; order 3 packs (15.00 for the delivery) by Friday 8 May.");
     let on_the_day = p.days.iter().find(|d| d.day == day("2026-05-12")).unwrap();
     assert_eq!(on_the_day.on_hand, Amount::new(50_000 - 20_000 - 29_001 + 75_000));
     assert_eq!(on_the_day.unordered, Amount::new(999));
     assert_eq!(on_the_day.to_order, Amount::new(75_000));
+}
+
+#[test]
+fn the_sentence_names_the_price_break_and_the_charge() {
+    let mut s = snapshot();
+    let mut outlook = cement(50_000, &[("2026-05-12", 60_000)]);
+    outlook.to_order = BTreeMap::from([(day("2026-05-12"), 12)]);
+    let said = |s: &Snapshot| projected(s, &outlook).sentence;
+    s.materials[0].price_breaks = vec![PriceBreak { from_packs: 10, pack_price: MinorUnits::new(805) }];
+    assert!(
+        said(&s).contains("order 12 packs (at 8.05 each from 10 on, and 15.00 for the delivery) by Friday"),
+        "{}",
+        said(&s)
+    );
+    s.materials[0].delivery_charge = MinorUnits::ZERO;
+    assert!(said(&s).contains("order 12 packs (at 8.05 each from 10 on) by Friday"), "{}", said(&s));
+    s.materials[0].price_breaks.clear();
+    assert!(said(&s).contains("order 12 packs by Friday"), "{}", said(&s));
 }
 
 #[test]
@@ -62,16 +81,18 @@ fn packs_are_worked_out_where_the_plan_orders_none_or_too_few() {
 #[test]
 fn an_order_that_is_due_today_or_too_late_says_so() {
     let due_today = projected(&snapshot(), &cement(10_000, &[("2026-05-07", 10_000)]));
-    assert_eq!(due_today.sentence, "Cement lasts to Wednesday 6 May; order 1 pack today.");
+    assert_eq!(due_today.sentence, "Cement lasts to Wednesday 6 May; order 1 pack (15.00 for the delivery) today.");
     let too_late = projected(&snapshot(), &cement(10_000, &[("2026-05-05", 10_000)]));
     assert_eq!(
         too_late.sentence,
-        "Cement lasts to Monday 4 May; order 1 pack at once: it is needed on Tuesday 5 May and cannot be here before Thursday 7 May."
+        "Cement lasts to Monday 4 May; order 1 pack (15.00 for the delivery) at once: it is needed on Tuesday 5 May and cannot be here before Thursday 7 May."
     );
     assert_eq!(too_late.order_by, Some(day("2026-05-01")));
     let short_now = projected(&snapshot(), &cement(500, &[("2026-05-04", 1)]));
     assert!(
-        short_now.sentence.starts_with("Cement is short on Monday 4 May; order 1 pack at once"),
+        short_now
+            .sentence
+            .starts_with("Cement is short on Monday 4 May; order 1 pack (15.00 for the delivery) at once"),
         "{}",
         short_now.sentence
     );

@@ -81,11 +81,25 @@ fn body(frame: &Frame, day: &Sheet) -> Markup {
         (arrivals(frame, &sheet.arrivals))
         (moves(frame, day, &Moves::READY, &sheet.ready))
         (moves(frame, day, &Moves::LIFT, &sheet.lifts))
+        (in_cold_water(frame, sheet))
         (moves(frame, day, &Moves::STRIP, &sheet.strips))
         (to_mix(frame, day))
         (sending::section(frame, &day.sending, day.open))
         (upkeep::section(frame, sheet, day.open))
         @if !sheet.tickets.is_empty() { p.no-print { a href={ "/pages/days/" (sheet.day) "/tags" } { "Tags for what is poured" } } }
+    }
+}
+
+/// Panels that cold water keeps in their tank.
+fn in_cold_water(frame: &Frame, sheet: &DaySheet) -> Markup {
+    html! {
+        @for slow in &sheet.slow {
+            p.warn {
+                "Leave in " (frame.names.place(slow.tank.as_str())) " until " (frame.said.day(slow.until)) ", not " (frame.said.day(slow.usual)) ": "
+                (slow.quantity) " " (frame.names.panel(slow.panel.as_str())) ", in water of " (frame.said.temperature(slow.water_c))
+                " on " (frame.said.day(slow.measured_on)) "."
+            }
+        }
     }
 }
 

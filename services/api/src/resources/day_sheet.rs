@@ -17,6 +17,7 @@ use workshop::site::CalendarDay;
 use workshop::upkeep::{self, UpkeepEntry, UpkeepTask};
 
 use super::plan::{facts_of, plan_of};
+use super::soaking::InTanks;
 use crate::http::problem::Problem;
 use crate::http::pull::feed;
 use crate::http::reply::{Answer, Reply};
@@ -56,6 +57,8 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
     let mut deliveries = store::deliveries::on_their_way(tx).await?;
     deliveries.extend(store::deliveries::came_on(tx, day).await?);
     let (upkeep, sent) = (upkeep_of(tx, day, today).await?, sent_on(tx, day).await?);
+    let tanks = if day < today { None } else { InTanks::read(tx).await? };
+    let slow = tanks.map(|tanks| tanks.slow(day)).unwrap_or_default();
     let inputs = Inputs {
         day,
         today,
@@ -64,6 +67,7 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
         tickets: &tickets,
         moves: &moves,
         deliveries: &deliveries,
+        slow: &slow,
         upkeep: &upkeep,
         sent: &sent,
     };

@@ -197,6 +197,27 @@ async fn send(state: Data<State>, id: Path<String>, body: Body<GivenOrderDispatc
     .await
 }
 
+/// Sends panels of one lot as a part of an order, by the order's own rules: nothing it does not want, no part nobody agreed to,
+/// and with the last of it the hardware. What to look at afterwards.
+///
+/// # Errors
+/// 422 where there is no such order, or its rules forbid it; those of the database.
+pub(super) async fn send_from(
+    state: &State,
+    tx: &Tx,
+    lot: &Lot,
+    quantity: i64,
+    day: chrono::NaiveDate,
+    id: &OrderId,
+) -> Result<Vec<String>, Problem> {
+    let missing = || Problem::from(store::StoreError::Missing(vec![(Order::NOUN, id.to_string())]));
+    let order = Order::find(tx, id).await?.ok_or_else(missing)?;
+    let (sets, gone) = (sets(tx).await?, lots::dispatched(tx).await?);
+    let load = domain::load_from(&order.value, &sets, &gone, lot, quantity).map_err(Problem::faulty)?;
+    reached("dispatch.decided");
+    carry_out(state, tx, &order, &load, day).await
+}
+
 /// Writes what goes: the panels off their lots, the hardware out of the ledger, the order as dispatched where it is whole.
 async fn carry_out(
     state: &State,

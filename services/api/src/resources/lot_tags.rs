@@ -16,6 +16,7 @@ use workshop::shared::begun_by;
 use workshop::site::{CalendarDay, Workshop, hours_of};
 
 use super::calendar::air_of_days;
+use super::soaking::InTanks;
 use crate::calculations::held;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Reply};
@@ -80,7 +81,7 @@ async fn out_on(tx: &Tx, lot: &Lot) -> Result<Option<Day>, Problem> {
     let Some(revision) = MixRevision::find(tx, &lot.revision).await?.map(|r| r.value) else { return Ok(None) };
     let days = match lot.stage {
         Stage::InMould => hold_of(tx, &site, &revision, lot.since).await?,
-        Stage::Soaking => Some(revision.soak_days),
+        Stage::Soaking => InTanks::read(tx).await?.map(|tanks| (tanks.lifted(lot) - lot.since).num_days()),
         Stage::Drying => Some(revision.dry_days),
         Stage::Ready => None,
     };

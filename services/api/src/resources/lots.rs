@@ -18,7 +18,7 @@ use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
 use crate::wire::losses::{GivenScrap, Loss, LotLosses};
-use crate::wire::lots::{GivenDispatch, GivenLot, GivenMove, Lot, Stage};
+use crate::wire::lots::{GivenDispatch, GivenLot, GivenMove, Lot, LotSent, Stage};
 
 const NOUN: &str = "lot";
 
@@ -122,9 +122,9 @@ async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> An
 }
 
 #[utoipa::path(
-    tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot, for an order where one is named. Whole orders go with POST /orders/{id}/dispatch, which sees to hardware and to parts nobody agreed to.",
+    tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot. For an order they go by its rules, as with POST /orders/{id}/dispatch: what it wants, in parts only where the customer agreed, its hardware with the last of it. Without one they leave for nobody's order: a sample, a sale from the yard.",
     security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they come from", minimum = 1)), request_body = GivenDispatch,
-    responses((status = 200, description = "The lot as it is now", body = Lot))
+    responses((status = 200, description = "The lot as it is now", body = LotSent))
 )]
 #[post("/lots/{id}/dispatch")]
 async fn dispatch(state: Data<State>, id: Path<i64>, body: Body<GivenDispatch>) -> Answer {
@@ -138,8 +138,11 @@ async fn dispatch(state: Data<State>, id: Path<i64>, body: Body<GivenDispatch>) 
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
-        let (_, left) = store::lots::dispatch(tx, id, quantity, day, order).await?;
-        Reply::json(&Lot::from(left.value))
+        let warnings = match &order {
+            Some(order) => super::dispatch::send_from(&state, tx, &lot.value, quantity, day, order).await?,
+            None => store::lots::dispatch(tx, id, quantity, day, None).await.map(|_| Vec::new())?,
+        };
+        Reply::json(&LotSent::of(Lot::from(found(tx, id).await?.value), warnings))
     })
     .await
 }

@@ -41,6 +41,7 @@ pub mod racks;
 pub mod revisions;
 pub mod scrap_causes;
 pub mod sets;
+pub mod soaking;
 pub mod stock;
 pub mod tables;
 pub mod tanks;

@@ -10,6 +10,7 @@ use workshop::said::Said;
 use workshop::upkeep as domain;
 
 use super::day_sheet::day_named;
+use super::soaking::InTanks;
 use crate::http::body::Body;
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
@@ -39,7 +40,7 @@ async fn task_of(tx: &Tx, id: &UpkeepTaskId) -> Result<domain::UpkeepTask, Probl
 
 #[utoipa::path(
     tag = "upkeep", summary = "Say what came of an upkeep task",
-    description = "Done, or not, with what was measured, under the name of the token it is sent with. A later word of the same day takes the place of an earlier one; both are kept. The same again is not written twice.",
+    description = "Done, or not, with what was measured, under the name of the token it is sent with. A later word of the same day takes the place of an earlier one; both are kept. The same again is not written twice. What a task at a tank measures in °C is the temperature of its water: where that moves the day its panels may be lifted, the plan is out of date.",
     security(("token" = ["bench"])),
     params(("day" = inline(Id), Path, description = "The day, or today", example = "today")), request_body = GivenUpkeep,
     responses((status = 200, description = "It is noted", body = UpkeepReport))
@@ -56,7 +57,12 @@ async fn say(state: Data<State>, day: Path<String>, body: Body<GivenUpkeep>) -> 
         if !faults.is_empty() {
             return Err(Problem::faulty(faults));
         }
+        let water = task.measures_water().zip(value);
+        let before = if water.is_some() { InTanks::read(tx).await? } else { None };
         let written = store::upkeep::report(tx, &report).await?;
+        if let (Some(before), Some((tank, water_c))) = (before, water) {
+            before.mark_moved(tx, tank, water_c).await?;
+        }
         Reply::json(&UpkeepReport::of(written, task.measures.as_ref()))
     })
     .await

@@ -3,6 +3,7 @@
 use actix_web::web::Data;
 use actix_web::{get, put};
 use utoipa_actix_web::service_config::ServiceConfig;
+use workshop::soaking::COMMON_PRACTICE;
 
 use crate::http::body::Body;
 use crate::http::problem::Problem;
@@ -35,6 +36,10 @@ async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
 async fn put_workshop(state: Data<State>, seen: IfMatch, body: Body<Workshop>) -> Answer {
     let tx = state.store.write().await?;
     let current = store::site::get(&tx).await?;
+    let mut new = body.value.clone();
+    if new.soaking.is_empty() {
+        new.soaking = current.as_ref().map_or(COMMON_PRACTICE.to_vec(), |current| current.value.soaking.clone());
+    }
     let version = match current {
         Some(current) => {
             seen.agrees(&Shown::new(current.version, &Workshop::from(current.value))?)?;
@@ -42,7 +47,7 @@ async fn put_workshop(state: Data<State>, seen: IfMatch, body: Body<Workshop>) -
         }
         None => None,
     };
-    let put = store::site::put(&tx, &body.value, version).await?;
+    let put = store::site::put(&tx, &new, version).await?;
     tx.commit().await?;
     Ok(Shown::new(put.version, &Workshop::from(put.value))?.reply())
 }

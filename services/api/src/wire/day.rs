@@ -8,6 +8,7 @@ use workshop::day_sheet as domain;
 use workshop::ids::{DeliveryId, RunId};
 use workshop::planning::tasks;
 use workshop::said;
+use workshop::soaking;
 
 use super::basics::{Id, RevisionText, words};
 use super::tickets::TicketState;
@@ -21,6 +22,7 @@ use super::upkeep::DueUpkeep;
     "ready": [{ "panel": "bed-end-600", "revision": "foamed-grey@2", "tank": null, "rack": "long-rack", "quantity_panels": 4, "done_panels": 0, "labour_minutes": 0.0, "progress": "to_do", "by": [], "at": null }],
     "lifts": [{ "panel": "bed-side-900", "revision": "foamed-grey@2", "tank": "north-tank", "rack": "long-rack", "quantity_panels": 6, "done_panels": 6, "labour_minutes": 18.0, "progress": "done", "by": ["bench tablet"], "at": "2026-05-04T07:40:00Z" }],
     "strips": [{ "panel": "bed-side-900", "revision": "foamed-grey@2", "tank": "north-tank", "rack": null, "quantity_panels": 6, "done_panels": 2, "labour_minutes": 30.0, "progress": "partly_done", "by": ["bench tablet"], "at": "2026-05-04T07:10:00Z" }],
+    "slow": [{ "tank": "north-tank", "panel": "bed-end-600", "revision": "foamed-grey@2", "quantity_panels": 4, "usually_on": "2026-05-06", "lifted_from": "2026-05-09", "water_c": 14.5, "measured_on": "2026-05-04" }],
     "upkeep": [{ "task": "water-temperature", "name": "Temperature of the water", "tank": "north-tank", "rack": null, "due_on": "2026-05-04", "labour_minutes": 2,
         "measures": { "what": "temperature of the water", "unit": "°C", "low": 10.0, "high": null }, "progress": "done", "value": 14.5, "by": "bench tablet", "at": "2026-05-04T07:05:00Z", "note": null, "remark": null }],
     "pours": [], "tickets": [{ "number": "2026-05-04-01", "revision": "foamed-grey@2", "batch_volume_l": 31.5, "state": "issued", "moulds_filled": "bed-side-900 ×3", "labour_minutes": 50, "progress": "to_do", "by": null, "at": null }],
@@ -41,6 +43,8 @@ pub struct DaySheet {
     pub ready: Vec<Task>,
     /// Panels out of a tank onto a rack.
     pub lifts: Vec<Task>,
+    /// Panels that cold water keeps in their tank longer than usual.
+    pub slow: Vec<Slow>,
     /// Panels out of their moulds into a tank: held down and fully covered, because light panels float.
     pub strips: Vec<Task>,
     /// Upkeep of tanks, racks and workshop: what is due, and what was said of it.
@@ -53,6 +57,43 @@ pub struct DaySheet {
     pub whole_orders: Vec<String>,
     /// Orders to be sent out on this day by the plan, and those of which something went.
     pub dispatches: Vec<Dispatch>,
+}
+
+/// Panels that cold water keeps in their tank: a day in it counts as less than a day.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(as = SlowSoaking)]
+pub struct Slow {
+    /// In which tank.
+    pub tank: String,
+    /// Which panel.
+    pub panel: String,
+    /// From which mix revision.
+    pub revision: String,
+    /// How many.
+    pub quantity_panels: i64,
+    /// Day they could be lifted in warm water.
+    pub usually_on: NaiveDate,
+    /// Day they may be lifted.
+    pub lifted_from: NaiveDate,
+    /// The last temperature measured in the tank, °C.
+    pub water_c: f64,
+    /// The day it was.
+    pub measured_on: NaiveDate,
+}
+
+impl From<soaking::Slow> for Slow {
+    fn from(slow: soaking::Slow) -> Self {
+        Self {
+            tank: slow.tank.to_string(),
+            panel: slow.panel.to_string(),
+            revision: slow.revision.to_string(),
+            quantity_panels: slow.quantity,
+            usually_on: slow.usual,
+            lifted_from: slow.until,
+            water_c: slow.water_c,
+            measured_on: slow.measured_on,
+        }
+    }
 }
 
 words!(
@@ -242,6 +283,7 @@ impl DaySheet {
             deliveries: sheet.arrivals.into_iter().map(arrival).collect(),
             ready: sheet.ready.into_iter().map(|t| Task::of(t, over)).collect(),
             lifts: sheet.lifts.into_iter().map(|t| Task::of(t, over)).collect(),
+            slow: sheet.slow.into_iter().map(Slow::from).collect(),
             strips: sheet.strips.into_iter().map(|t| Task::of(t, over)).collect(),
             upkeep: sheet.upkeep.into_iter().map(DueUpkeep::from).collect(),
             pours: sheet.pours.into_iter().map(pour).collect(),

@@ -204,8 +204,51 @@ pub struct GivenDispatch {
     pub quantity: i64,
     /// The day; today where it is not given.
     pub day: Option<NaiveDate>,
-    /// For which order.
+    /// For which order; where none is named, for nobody's.
     pub order: Option<Id>,
+}
+
+/// A lot of which panels went out.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[schema(example = json!({
+    "id": 31, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth", "poured_on": "2026-04-28",
+    "ticket": "2026-04-28-01", "stage": "ready", "since": "2026-05-18", "quantity": 2, "tank": null, "rack": null, "row": null, "warnings": [],
+}))]
+pub struct LotSent {
+    /// Its number.
+    pub id: i64,
+    /// Which panel.
+    pub panel: Id,
+    /// From which mix revision.
+    pub revision: RevisionText,
+    /// In which finish.
+    pub finish: Id,
+    /// Day it was poured.
+    pub poured_on: NaiveDate,
+    /// The ticket it was first filled from.
+    pub ticket: Option<String>,
+    /// Where it is.
+    pub stage: Stage,
+    /// Day it came there.
+    pub since: NaiveDate,
+    /// How many panels there still are.
+    pub quantity: i64,
+    /// Which tank, while soaking.
+    pub tank: Option<Id>,
+    /// Which rack, while drying.
+    pub rack: Option<Id>,
+    /// In which of its rows, by the row's name.
+    pub row: Option<String>,
+    /// What to look at.
+    pub warnings: Vec<String>,
+}
+
+impl LotSent {
+    /// The lot as it is now, and what to look at.
+    pub fn of(lot: Lot, warnings: Vec<String>) -> Self {
+        let Lot { id, panel, revision, finish, poured_on, ticket, stage, since, quantity, tank, rack, row } = lot;
+        Self { id, panel, revision, finish, poured_on, ticket, stage, since, quantity, tank, rack, row, warnings }
+    }
 }
 
 /// A dispatch as it was given: how many, the day, the order.

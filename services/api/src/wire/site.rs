@@ -7,6 +7,7 @@ use utoipa::ToSchema;
 use workshop::Fault;
 use workshop::checks;
 use workshop::site as domain;
+use workshop::soaking::SoakStep;
 use workshop::writing as written;
 
 use super::basics::{sound, words};
@@ -132,7 +133,8 @@ impl From<Weekday> for WeekdayText {
     "writing": { "dates": "day_first", "decimals": "point", "clock": "hours_24" },
     "working_weekdays": ["monday", "tuesday", "wednesday", "thursday", "friday"], "labour_minutes": 840, "mixer_batches": 6,
     "issue_at": "06:00", "pour_at": "15:00", "strip_at": "08:00", "least_air_c": 5.0, "usual_air_c": 15.0,
-    "tank_gap_mm": 15, "rack_gap_mm": 40, "scale_resolution_g": 5, "lifting_limit_g": 25000, "taking_over": "by_itself",
+    "tank_gap_mm": 15, "rack_gap_mm": 40, "scale_resolution_g": 5, "lifting_limit_g": 25000,
+    "soaking": [{ "water_c": 20.0, "least_days": 5 }, { "water_c": 15.0, "least_days": 7 }, { "water_c": 10.0, "least_days": 11 }], "taking_over": "by_itself",
     "policy": { "horizon_days": 60, "unmet_days": 30, "steady_days": 3, "late_price_minor": 500, "seconds": 30, "threads": 2, "seed": 1, "calm_seconds": 120, "night_at": "02:00" },
 }))]
 pub struct Workshop {
@@ -185,10 +187,26 @@ pub struct Workshop {
     /// Above this a panel is lifted by two people, g.
     #[schema(minimum = 1000, maximum = 1000000)]
     pub lifting_limit_g: i64,
+    /// Least days in the tank by the temperature measured in its water; left out: as they are, at first those of common
+    /// practice. A day counts in full at the warmest of them, and less in colder water.
+    #[schema(min_items = 1, max_items = 20)]
+    pub soaking: Option<Vec<SoakingStep>>,
     /// What happens with new plans.
     pub taking_over: TakingOver,
     /// How to plan.
     pub policy: Policy,
+}
+
+/// Least days in water of one temperature.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SoakingStep {
+    /// Temperature of the water, °C.
+    #[schema(minimum = 0, maximum = 60)]
+    pub water_c: f64,
+    /// Least days in it.
+    #[schema(minimum = 1, maximum = 90)]
+    pub least_days: i64,
 }
 
 /// How to plan.
@@ -250,6 +268,7 @@ impl Incoming for Workshop {
             rack_gap: Millimetres::new(self.rack_gap_mm),
             scale_resolution: Grams::new(self.scale_resolution_g),
             lifting_limit: Grams::new(self.lifting_limit_g),
+            soaking: self.soaking.into_iter().flatten().map(SoakStep::from).collect(),
             taking_over: self.taking_over.into(),
             policy: domain::Policy {
                 horizon_days: self.policy.horizon_days,
@@ -278,6 +297,18 @@ fn time(pointer: &str, text: &str) -> Result<NaiveTime, Vec<Fault>> {
     crate::http::shape::time(text).ok_or_else(|| vec![Fault::at(pointer, detail())])
 }
 
+impl From<SoakingStep> for SoakStep {
+    fn from(step: SoakingStep) -> Self {
+        Self { water_c: step.water_c, least_days: step.least_days }
+    }
+}
+
+impl From<SoakStep> for SoakingStep {
+    fn from(step: SoakStep) -> Self {
+        Self { water_c: step.water_c, least_days: step.least_days }
+    }
+}
+
 impl From<domain::Workshop> for Workshop {
     fn from(w: domain::Workshop) -> Self {
         let time = |time: NaiveTime| time.format("%H:%M").to_string();
@@ -299,6 +330,7 @@ impl From<domain::Workshop> for Workshop {
             rack_gap_mm: w.rack_gap.get(),
             scale_resolution_g: w.scale_resolution.get(),
             lifting_limit_g: w.lifting_limit.get(),
+            soaking: Some(w.soaking.into_iter().map(SoakingStep::from).collect()),
             taking_over: w.taking_over.into(),
             policy: Policy {
                 horizon_days: w.policy.horizon_days,

@@ -91,6 +91,37 @@ async fn parts_go_where_they_were_agreed() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn panels_of_a_lot_go_by_the_rules_of_their_order() {
+    World::furnished(async |world| {
+        world.make("/orders", &bed("TH-1", false)).await;
+        let lot = ready(world, "2026-05-01", 6).await;
+        let path = format!("/lots/{lot}/dispatch");
+        let send = |quantity: i64, order: &str| json!({ "quantity": quantity, "order": order });
+        let part = world.post(&path, &send(1, "TH-1")).await;
+        assert_eq!((part.status, part.pointers()), (422, vec!["/order".to_owned()]), "{part:?}");
+        assert_eq!(world.post(&path, &send(5, "TH-1")).await.pointers(), ["/quantity"]);
+        assert_eq!(world.post(&path, &send(1, "TH-9")).await.pointers(), ["/order"]);
+        let sample = world.make(&path, &json!({ "quantity": 1 })).await.json();
+        assert_eq!((&sample["quantity"], &sample["warnings"]), (&json!(5), &json!([])), "for nobody's order");
+        world.change("/orders/TH-1", |order| order["parts_agreed"] = json!(true)).await;
+        world.make(&path, &send(1, "TH-1")).await;
+        assert_eq!(
+            (&world.get("/orders/TH-1").await.json()["state"], on_hand(world, "pin").await["on_hand"].as_i64()),
+            (&json!("open"), Some(0))
+        );
+        let last = world.make(&path, &send(3, "TH-1")).await.json();
+        assert_eq!(last["warnings"], json!(["pin is now 4 pieces below nothing in the ledger: count what is there"]));
+        assert_eq!(world.get("/orders/TH-1").await.json()["state"], "dispatched", "with the last of it");
+        assert_eq!(on_hand(world, "pin").await["on_hand"], -4, "and its hardware");
+        let after = world.post(&path, &send(1, "TH-1")).await;
+        assert_eq!((after.status, after.pointers()), (422, vec!["/order".to_owned()]), "{after:?}");
+        let tx = world.store.read().await.unwrap();
+        assert_eq!(workshop::audit::sweep(&store::audit::records(&tx).await.unwrap()), []);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_pack_list_says_what_it_weighs_and_who_lifts_it() {
     World::furnished(async |world| {
         world.make("/orders", &bed("TH-1", false)).await;

@@ -189,3 +189,47 @@ async fn a_delivery_that_comes_in_part_leaves_the_rest_on_its_way() {
     })
     .await;
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn cold_water_keeps_panels_in_their_tank_and_says_so() {
+    World::furnished(async |world| {
+        world.make("/upkeep-tasks", &task()).await;
+        let lot = json!({ "panel": "side", "revision": "plain@1", "poured_on": "2026-04-28", "stage": "soaking", "since": "2026-05-02", "quantity": 6, "tank": "north" });
+        let lot = world.make("/lots", &lot).await.json()["id"].clone();
+        let newest = async || {
+            let tx = world.store.read().await.unwrap();
+            store::marks::newest(&tx).await.unwrap().map(|mark| (mark.id, mark.detail)).unwrap()
+        };
+        let say = async |water_c: f64| world.make("/days/today/upkeep", &json!({ "task": "water", "done": true, "value": water_c })).await;
+        let before = newest().await;
+        say(21.0).await;
+        assert_eq!(newest().await, before, "warm water moves nothing");
+        assert_eq!(world.get("/days/today/sheet").await.json()["slow"], json!([]));
+        say(10.0).await;
+        let marked = newest().await;
+        assert_eq!(marked.1, "the water of 'north' is 10 °C: 6 panels may be lifted on another day, the last on 2026-05-15");
+        // Two days of seven before it was measured, then five times 11/5 of a day.
+        let slow = world.get("/days/today/sheet").await.json()["slow"].clone();
+        assert_eq!(
+            slow,
+            json!([{ "tank": "north", "panel": "side", "revision": "plain@1", "quantity_panels": 6, "usually_on": "2026-05-09",
+                "lifted_from": "2026-05-15", "water_c": 10.0, "measured_on": "2026-05-04" }])
+        );
+        assert_eq!(world.get(&format!("/lots/{lot}/tag")).await.json()["out_on"], "2026-05-15");
+        assert!(world.get("/days/today/sheet.csv").await.text.contains(",soak,side,plain@1,6,"));
+        say(10.0).await;
+        assert_eq!(newest().await, marked, "the same again is nothing new");
+
+        let steps = world.get("/workshop").await.json()["soaking"].clone();
+        assert_eq!(steps[2], json!({ "water_c": 10.0, "least_days": 11 }), "common practice until somebody changes it");
+        let bad = json!([{ "water_c": 20, "least_days": 5 }, { "water_c": 20, "least_days": 5 }, { "water_c": 10, "least_days": 4 }]);
+        let refused = world.change("/workshop", |w| w["soaking"] = bad).await;
+        assert_eq!(refused.pointers(), ["/soaking/1/water_c", "/soaking/2/least_days"], "{refused:?}");
+        let all_alike = json!([{ "water_c": 20.0, "least_days": 5 }]);
+        assert_eq!(world.change("/workshop", |w| w["soaking"] = all_alike.clone()).await.status, 200);
+        assert_eq!(world.get("/days/today/sheet").await.json()["slow"], json!([]));
+        let older = world.change("/workshop", |w| drop(w.as_object_mut().unwrap().remove("soaking"))).await;
+        assert_eq!((older.status, &older.json()["soaking"]), (200, &all_alike), "who does not know of it leaves it as it is");
+    })
+    .await;
+}

@@ -27,6 +27,7 @@ pub fn workshop() -> Workshop {
         rack_gap: Millimetres::new(35),
         scale_resolution: Grams::new(1),
         lifting_limit: Grams::new(20_000),
+        soaking: workshop::soaking::COMMON_PRACTICE.to_vec(),
         taking_over: TakingOver::ByItself,
         policy: Policy {
             horizon_days: 60,

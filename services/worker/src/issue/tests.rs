@@ -115,6 +115,7 @@ pub(crate) fn workshop() -> Workshop {
         rack_gap: Millimetres::new(30),
         scale_resolution: Grams::new(10),
         lifting_limit: Grams::new(9_000),
+        soaking: workshop::soaking::COMMON_PRACTICE.to_vec(),
         taking_over: TakingOver::ByItself,
         policy: Policy {
             horizon_days: 60,
@@ -376,5 +377,9 @@ pub(crate) fn snapshot() -> workshop::planning::Snapshot {
         in_force: None,
         issued_plan: None,
         holds: BTreeMap::new(),
+        water: Default::default(),
+        upkeep: vec![],
+        upkeep_done: Default::default(),
+        upkeep_reports: vec![],
     }
 }

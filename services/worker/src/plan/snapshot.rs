@@ -1,13 +1,17 @@
 //! Reading everything planning may know, at one moment.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use store::{Record, Tx};
-use store::{deliveries, lots, marks, orders, pins, runs, site, stock, tickets};
+use store::{deliveries, lots, marks, orders, pins, runs, site, stock, tickets, upkeep};
 use workshop::catalogue::{Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use workshop::documents::Plan;
 use workshop::ids::RunId;
 use workshop::planning::{Holds, Snapshot};
 use workshop::site::CalendarDay;
+use workshop::soaking::in_tanks_since;
+use workshop::upkeep::UpkeepTask;
 
 use crate::local::local;
 use crate::sentences::joined;
@@ -34,7 +38,7 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
         tickets::issued_days(tx, today).await?.into_iter().find(|(day, _)| *day == today).map(|(_, run)| run);
     let parent = runs::in_force(tx).await?.map(|in_force| in_force.0);
     let open = tickets::open_before(tx, today).await?;
-    let snapshot = Snapshot {
+    let mut snapshot = Snapshot {
         workshop,
         calendar: CalendarDay::all(tx).await?,
         materials: Material::all(tx).await?,
@@ -57,7 +61,14 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
         in_force: plan_of(tx, parent).await?,
         issued_plan: plan_of(tx, issued_from).await?,
         holds: Holds::new(),
+        water: BTreeMap::new(),
+        upkeep: UpkeepTask::all(tx).await?,
+        upkeep_done: BTreeMap::new(),
+        upkeep_reports: upkeep::on_day(tx, today).await?,
     };
+    let tasks: Vec<_> = snapshot.upkeep.iter().map(|task| task.id.clone()).collect();
+    snapshot.upkeep_done = upkeep::last_done(tx, &tasks, today).await?;
+    snapshot.water = upkeep::water(tx, in_tanks_since(&snapshot.lots).unwrap_or(today)).await?;
     let mark = marks::last(tx).await?;
     Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent, mark })
 }

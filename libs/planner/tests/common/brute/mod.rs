@@ -216,7 +216,7 @@ impl<'a> Yard<'a> {
                 }
                 Stage::Soaking => {
                     let place = Self::room_of(&self.facts.tanks, &lot.tank);
-                    state.tanks[ix][place][self.after(lot.since, mix.soak_days)] += quantity;
+                    state.tanks[ix][place][self.after(lot.since, lot.soak_days(mix))] += quantity;
                     state.tank_lots[ix][place] += quantity;
                 }
                 Stage::Drying => state.ready[self.makes[ix].kind][self.after(lot.since, mix.dry_days)] += quantity,

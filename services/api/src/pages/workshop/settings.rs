@@ -57,6 +57,7 @@ fn at_first() -> Workshop {
         rack_gap: Millimetres::new(40),
         scale_resolution: Grams::new(5),
         lifting_limit: Grams::new(25_000),
+        soaking: workshop::soaking::COMMON_PRACTICE.to_vec(),
         taking_over: TakingOver::ByItself,
         policy: Policy {
             horizon_days: 60,

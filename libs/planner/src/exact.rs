@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use workshop::documents::plan::LateFigure;
 
-use crate::model::{Aim, InSolver, Model, columns, grain, joint, read, start};
+use crate::model::{Aim, Detail, InSolver, Model, columns, grain, joint, read, start, windows};
 use crate::plan::{Schedule, hand_out, panel_days_late};
 use crate::problem::{DayIx, Problem};
 use crate::solve::{Effort, Seen, Solved, solve as run_solver};
@@ -117,12 +117,31 @@ fn so_far(problem: &Problem, figure: LateFigure, seen: Seen) -> Exact {
 /// # Errors
 /// Where the solver does not take the relaxation, in words.
 pub(crate) fn joint_bound(problem: &Problem, limits: &Limits) -> Result<f64, String> {
+    let (figure, seconds) = (limits.figure, limits.seconds);
+    relaxed(problem, limits, move |problem| joint(problem, figure, seconds))
+}
+
+/// The bound of the relaxation by windows; nothing below all bounds where panels are not whole and the time was too short.
+///
+/// # Errors
+/// Where the solver does not take the relaxation, in words.
+pub(crate) fn windows_bound(problem: &Problem, limits: &Limits, detail: Detail) -> Result<f64, String> {
+    let figure = limits.figure;
+    relaxed(problem, limits, move |problem| windows(problem, figure, detail))
+}
+
+/// The bound of a relaxation, solved on a thread of its own, or as much of it as the time allows.
+fn relaxed(
+    problem: &Problem,
+    limits: &Limits,
+    build: impl FnOnce(&Problem) -> Result<InSolver, String> + Send + 'static,
+) -> Result<f64, String> {
     let seen = Arc::new(Mutex::new(Seen::default()));
     let (send, receive) = mpsc::channel();
     let (of, limits_of, seen_by) = (problem.clone(), limits.clone(), Arc::clone(&seen));
     std::thread::spawn(move || {
-        let solve = || {
-            let InSolver { model, constant, whole, .. } = joint(&of, limits_of.figure, limits_of.seconds)?;
+        let solve = move || {
+            let InSolver { model, constant, whole, .. } = build(&of)?;
             let Limits { seconds, nodes, threads, seed, .. } = limits_of;
             let effort = Effort { seconds, nodes, threads, seed, gap: grain(&of) * 0.99, constant, whole };
             run_solver(model, &[], &effort, &seen_by).map(|solved| solved.bound)

@@ -35,7 +35,7 @@ pub use check::{Broken, Rule, Verdict, check};
 pub use compare::{Because, Comparison, FactChange, Line, PlanChange, compare};
 pub use cure::{Change, CureFailure, cures, rerun, run_and_advise};
 pub use explain::Explanation;
-pub use model::{ROW_FAMILIES, SUM_FAMILIES};
+pub use model::{ROW_FAMILIES, SUM_FAMILIES, WINDOW_FAMILIES};
 pub use problem::{Fault, Problem, validate};
 pub use promise::{Promise, PromiseFailure, Slip, Sooner, Wish, promise};
 pub use run::{Limits, Outcome, PlanFailure, Progress, Stopwatch, run};

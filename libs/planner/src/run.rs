@@ -8,6 +8,7 @@ use crate::check::{Broken, check};
 use crate::exact::{self, Ended};
 use crate::explain::{Explanation, explain, stands};
 use crate::foreman::{Bench, Found, Guide, foreman};
+use crate::model::Detail;
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
 use crate::search::{Budget, News, Searched, search_telling};
@@ -158,6 +159,9 @@ impl Run<'_> {
             if !self.proven() {
                 self.joint(size);
             }
+            if !self.proven() {
+                self.windows(size);
+            }
             ended = self.exact(size);
         }
         Ok(if self.proven() { "optimal".to_owned() } else { ended })
@@ -179,21 +183,44 @@ impl Run<'_> {
         if too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0) {
             return;
         }
-        let limits = exact::Limits {
-            seconds,
-            nodes: self.limits.nodes.map(|nodes| nodes.div_ceil(10)),
-            threads: self.limits.threads.max(1),
-            seed: self.limits.seed,
-            figure: self.limits.figure,
-            least_late: false,
-        };
-        match exact::joint_bound(self.problem, &limits) {
+        match exact::joint_bound(self.problem, &self.bound_limits(seconds)) {
             Ok(bound) if bound > self.bound => {
                 self.bound = bound;
                 self.tell(Way::Exact, "a higher bound, from what all orders ask of each resource together");
             }
             Ok(_) => {}
             Err(reason) => self.tell(Way::Exact, &reason),
+        }
+    }
+
+    /// Raises the bound of panels one by one by the relaxation that looks at every day.
+    fn windows(&mut self, size: exact::Size) {
+        let large = size == exact::Size::TooLarge;
+        let seconds = self.limits.seconds.map(|seconds| (seconds - self.now()) * if large { 1.0 } else { 0.5 });
+        let too_large = seconds.is_none() && (large || size == exact::Size::Fits);
+        let none = too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0);
+        if none || self.limits.figure == LateFigure::OrderDaysLate {
+            return;
+        }
+        let detail = Detail { lifts: matches!(size, exact::Size::Tiny | exact::Size::Small) };
+        match exact::windows_bound(self.problem, &self.bound_limits(seconds), detail) {
+            Ok(bound) if bound > self.bound => {
+                self.bound = bound;
+                self.tell(Way::Exact, "a higher bound, from the room there is by night");
+            }
+            Ok(_) => {}
+            Err(reason) => self.tell(Way::Exact, &reason),
+        }
+    }
+
+    fn bound_limits(&self, seconds: Option<f64>) -> exact::Limits {
+        exact::Limits {
+            seconds,
+            nodes: self.limits.nodes.map(|nodes| nodes.div_ceil(10)),
+            threads: self.limits.threads.max(1),
+            seed: self.limits.seed,
+            figure: self.limits.figure,
+            least_late: false,
         }
     }
 

@@ -10,6 +10,7 @@ mod reading;
 mod rows;
 mod start;
 mod variables;
+mod windows;
 
 use std::collections::HashMap;
 
@@ -25,6 +26,8 @@ pub(crate) use objective::{Aim, grain};
 pub(crate) use reading::read;
 pub(crate) use start::start;
 pub(crate) use variables::Variables;
+pub use windows::WINDOW_FAMILIES;
+pub(crate) use windows::{Detail, windows};
 
 /// The row families, each a file of `rows/` and a section of `MODEL.md`.
 pub const ROW_FAMILIES: [&str; 13] = [

@@ -18,6 +18,7 @@ use super::{Builder, InSolver};
 use crate::problem::{DayIx, Problem};
 use passages::passages;
 use sums::Detail;
+pub(super) use sums::minutes_of_litre;
 
 /// Columns of whole orders for which there is time in a second, and the least and most of them: with fewer than there are, fewer
 /// days are looked at.

@@ -200,7 +200,7 @@ pub(super) fn mixer(problem: &Problem, passages: &[Passage], detail: Detail, to:
 
 /// Least minutes of mixing for a litre of a mix: its share of a full batch, and of the washout after the most that moulds, mixer
 /// and hours let through on one day.
-fn minutes_of_litre(problem: &Problem, mix: usize) -> f64 {
+pub(in crate::model) fn minutes_of_litre(problem: &Problem, mix: usize) -> f64 {
     let m = &problem.mixes[mix];
     let of_batch = m.batch_minutes / (m.batch_max + FORGIVEN);
     let makes = || problem.makes.iter().filter(|make| make.mix == mix).map(|make| &problem.panels[make.panel]);

@@ -15,8 +15,9 @@ use workshop::documents::plan::LateFigure;
 
 use super::SUM_FAMILIES;
 use crate::bound::each_alone;
-use crate::exact::{Limits, joint_bound};
+use crate::exact::{Limits, joint_bound, windows_bound};
 use crate::lot;
+use crate::model::{Detail, WINDOW_FAMILIES};
 use crate::problem::validate;
 use brute::{Brute, best};
 
@@ -32,6 +33,32 @@ fn bounds(facts: &Facts, figure: LateFigure) -> (f64, f64) {
     let problem = validate(facts).unwrap();
     let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure, least_late: false };
     (each_alone(&problem, figure), joint_bound(&problem, &limits).unwrap())
+}
+
+/// The higher of the bounds by windows, with lifts and without.
+fn by_windows(facts: &Facts, figure: LateFigure) -> f64 {
+    let problem = validate(facts).unwrap();
+    let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure, least_late: false };
+    let bound = |lifts| windows_bound(&problem, &limits, Detail { lifts }).unwrap();
+    bound(true).max(bound(false))
+}
+
+#[test]
+fn windows_are_never_above_the_best_of_all_plans() {
+    let (mut compared, mut higher) = (0_u64, 0_u64);
+    for seed in 0..drawn(300) {
+        let facts = thumb::facts(seed);
+        for figure in BOTH {
+            let Brute::Best(brute) = best(&facts, figure) else { continue };
+            let bound = by_windows(&facts, figure);
+            assert!(bound <= brute.late + 1e-6, "seed {seed}, {figure:?}: {bound} is above the least, {}", brute.late);
+            compared += 1;
+            higher += u64::from(bound > bounds(&facts, figure).1 + 1e-6);
+        }
+    }
+    eprintln!("{compared} compared; above the bound by sums in {higher}");
+    assert!(10 * compared > 9 * 2 * drawn(300), "{compared} compared");
+    assert!(50 * higher > compared, "{higher} higher, of {compared}");
 }
 
 #[test]
@@ -83,6 +110,8 @@ fn never_above_a_plan_there_is_whatever_is_short() {
                 let Ok(outcome) = crate::run(&facts, &limits, &|| 0.0, &mut |_| {}) else { continue };
                 let (least, (alone, joint)) = (outcome.plan.figures.late(figure), bounds(&facts, figure));
                 assert!(joint <= least + 1e-6, "seed {seed}, short of {what}, {figure:?}: {joint} above {least}");
+                let windows = by_windows(&facts, figure);
+                assert!(windows <= least + 1e-6, "seed {seed}, short of {what}, {figure:?}: {windows} above {least}");
                 higher[at] += u32::from(joint > alone + 1e-6);
             }
         }
@@ -103,5 +132,23 @@ fn families_are_those_of_the_mathematics() {
     for family in SUM_FAMILIES {
         let named = sources.matches(&format!("\"{family}\"")).count();
         assert!(named >= 2, "no row of the family \"{family}\"");
+    }
+}
+
+/// The families by windows are those of the code and of the mathematics.
+#[test]
+fn windows_are_those_of_the_mathematics() {
+    let mathematics = include_str!("../../../MODEL.md");
+    let told: BTreeSet<&str> =
+        mathematics.lines().filter_map(|line| line.strip_prefix("### windows: ")).map(str::trim).collect();
+    assert_eq!(told, WINDOW_FAMILIES.into_iter().collect::<BTreeSet<&str>>());
+    let sources = [
+        include_str!("../windows/columns.rs"),
+        include_str!("../windows/rooms.rs"),
+        include_str!("../windows/sums.rs"),
+        include_str!("../windows/claims.rs"),
+    ];
+    for family in WINDOW_FAMILIES {
+        assert!(sources.concat().contains(&format!("\"{family}\"")), "no row of the family \"{family}\"");
     }
 }

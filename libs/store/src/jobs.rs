@@ -293,7 +293,8 @@ fn waiting(row: job::Model, at: DateTime<Utc>) -> job::Model {
     job::Model { state, worker: None, lease_until: None, ended_at: None, run_at: moment(at), ..row }
 }
 
-/// The job due longest: waiting past its time with no twin running, or running with its lease over.
+/// The job due longest: waiting past its time with no twin running, or running with its lease over. Notices come after all
+/// else, so that a listener that does not answer holds up no plan and no tickets.
 async fn due(tx: &Tx, now: DateTime<Utc>) -> Result<Option<job::Model>> {
     let now = moment(now);
     let running_twins = Query::select()
@@ -311,6 +312,7 @@ async fn due(tx: &Tx, now: DateTime<Utc>) -> Result<Option<job::Model>> {
         Condition::all().add(job::Column::State.eq(JobState::Running.word())).add(job::Column::LeaseUntil.lte(now));
     job::Entity::find()
         .filter(Condition::any().add(waiting).add(left_lying))
+        .order_by_asc(job::Column::Kind.eq(crate::notices::SEND))
         .order_by_asc(job::Column::RunAt)
         .order_by_asc(job::Column::Id)
         .one(tx.reads())

@@ -53,7 +53,8 @@ async fn client_for(url: &Url, to_private: bool) -> Result<Client, JobError> {
     let host = url.host_str().unwrap_or_default();
     let port = url.port_or_known_default().unwrap_or(443);
     let bare = host.trim_start_matches('[').trim_end_matches(']');
-    let found = tokio::net::lookup_host((bare, port)).await;
+    let found = tokio::time::timeout(PATIENCE, tokio::net::lookup_host((bare, port))).await;
+    let found = found.map_err(|_| JobError::Input("the listener's name was not looked up in time".to_owned()))?;
     let found = found.map_err(|error| JobError::Input(format!("the listener's name cannot be looked up: {error}")))?;
     let addresses: Vec<_> = found.collect();
     if !to_private && addresses.iter().any(|address| !is_public(address.ip())) {

@@ -112,7 +112,7 @@ pub(crate) fn said(broken: tokio::task::JoinError) -> String {
     text.or_else(|| panic.downcast_ref::<String>().cloned()).unwrap_or_else(|| "it gave no reason".to_owned())
 }
 
-/// Lets the queue know, three times in a lease, that the job is still being worked on.
+/// Lets the queue know, three times in a lease, that the job is still being worked on, and whoever watches that this worker is.
 async fn with_beats<T>(store: &Store, config: &Config, job: &Job, work: impl Future<Output = T>) -> T {
     let third = std::time::Duration::from_secs((config.lease_seconds / 3).max(1).unsigned_abs());
     tokio::pin!(work);
@@ -124,9 +124,19 @@ async fn with_beats<T>(store: &Store, config: &Config, job: &Job, work: impl Fut
                 if let Err(error) = jobs::beat(store, job.id, &config.name, config.now(), config.lease_seconds).await {
                     warn!(job = job.id.get(), %error, "the lease of a job could not be renewed");
                 }
+                if let Err(error) = alive(store, config).await {
+                    warn!(%error, "a sign of life could not be written");
+                }
             }
         }
     }
+}
+
+/// Says that this worker is alive: a job may take longer than it is waited for.
+async fn alive(store: &Store, config: &Config) -> Result<(), StoreError> {
+    let tx = store.write().await?;
+    store::beats::beat(&tx, &config.name, config.now()).await?;
+    tx.commit().await
 }
 
 async fn done(store: &Store, config: &Config, job: Job, outcome: String, ms: u128) -> Result<DidWork, StoreError> {

@@ -68,7 +68,7 @@ pub async fn serve(
     });
     let api = async {
         if with_api {
-            let config = api_config(settings, clock, with_worker);
+            let config = api_config(settings, clock);
             say_if_open(settings, &store).await?;
             api::serve(store, config, until_stopped(stopped.clone())).await.context("serving the API")
         } else {
@@ -102,8 +102,9 @@ async fn say_if_open(settings: &Settings, store: &Store) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn api_config(settings: &Settings, clock: Clock, with_worker: bool) -> api::Config {
-    let silence = if with_worker { 10 * settings.worker_poll_seconds.max(12) } else { 3600 };
+fn api_config(settings: &Settings, clock: Clock) -> api::Config {
+    // A worker says that it is alive at each look at the clock, and three times in a lease while it is at work.
+    let silence = (10 * settings.worker_poll_seconds.max(12)).max(settings.worker_lease_seconds);
     api::Config {
         allowed_hosts: settings.hosts.clone(),
         requests_per_minute: settings.requests_per_minute,

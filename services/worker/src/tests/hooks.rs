@@ -119,6 +119,28 @@ async fn a_plan_and_a_days_tickets_are_told_once_and_signed() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_plan_that_is_asked_for_waits_behind_no_notice() {
+    each_database(async |store| {
+        let world = World::new(store).await;
+        let listener = Listener::start().await;
+        hook(&world, &listener.url, &[Kind::OrderLate]).await;
+        let tx = world.store.write().await.unwrap();
+        for order in 0..20 {
+            let sentence = format!("Order {order} is late.");
+            let said = workshop::notices::NewNotice { kind: Kind::OrderLate, subject: order.to_string(), sentence };
+            notices::write(&tx, &said).await.unwrap();
+        }
+        tx.commit().await.unwrap();
+        world.pass(60);
+        world.ask().await;
+        let first = crate::step(&world.store, &sender(&world)).await.unwrap();
+        assert!(matches!(&first, DidWork::Done { kind, .. } if kind == crate::PLAN), "{first:?}");
+        assert_eq!(listener.heard().await.len(), 0);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn what_is_not_taken_is_sent_again_and_set_aside_in_the_end() {
     each_database(async |store| {
         let world = World::new(store).await;

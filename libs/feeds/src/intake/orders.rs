@@ -37,12 +37,13 @@ pub static FORM: Form = Form {
 /// Columns that say what is wanted.
 const OF_LINES: [&str; 4] = ["set", "panel", "finish", "quantity"];
 
-const POINTERS: [(&str, &str); 10] = [
+const POINTERS: [(&str, &str); 11] = [
     ("/id", "order"),
     ("/customer", "customer"),
     ("/due_on", "due_on"),
     ("/promised_on", "promised_on"),
     ("/note", "note"),
+    ("/state", "state"),
     ("/lines", "order"),
     ("/lines/*/set", "set"),
     ("/lines/*/panel", "panel"),

@@ -10,7 +10,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue::{Material, MixRevision, MouldGroup, Panel, Tank};
 use workshop::checks::order::{past_due, range_faults};
-use workshop::orders::Order;
+use workshop::orders::{Order, OrderState};
 
 use super::{Import, Judged, import};
 use crate::http::problem::Problem;
@@ -86,6 +86,30 @@ async fn written<N: Noun>(tx: &Tx, changes: Changes<N>, plural: &str) -> Result<
     Ok(N::replace_all(tx, &changes.other, plural).await?)
 }
 
+/// An order that was closed stays so, with a warning, whatever an older file says of it; and none is sent out by a file, which
+/// takes no panels off a rack: a fault.
+fn states_kept(grid: &Grid, there: &There<Order>, drafts: &mut [Draft<Order>]) -> (Vec<CellFault>, Vec<CellFault>) {
+    let (mut faults, mut warnings) = (Vec::new(), Vec::new());
+    for draft in drafts {
+        let id = &draft.value.id;
+        let Some(is) = there.get(id).map(|old| old.value.state).filter(|is| *is != draft.value.state) else { continue };
+        match (is, draft.value.state) {
+            (OrderState::Open, OrderState::Dispatched) => {
+                let detail = format!("is not said by a file: send it out by /orders/{id}/dispatch");
+                faults.push(draft.fault(grid, &Fault::at("/state", detail)));
+            }
+            (OrderState::Open, _) => {}
+            (OrderState::Dispatched | OrderState::Withdrawn, _) => {
+                let detail =
+                    format!("is kept as it is: order {id} was closed, and is opened again at /orders/{id} only");
+                warnings.push(draft.fault(grid, &Fault::at("/state", detail)));
+                draft.value.state = is;
+            }
+        }
+    }
+    (faults, warnings)
+}
+
 struct Orders;
 
 impl Import for Orders {
@@ -94,7 +118,9 @@ impl Import for Orders {
 
     async fn judge(state: &State, tx: &Tx, grid: &Grid) -> Result<Judged<Changes<Order>>, Problem> {
         let (there, range, today) = (there::<Order>(tx, grid).await?, range(tx).await?, state.today(tx).await?);
-        let drafts = intake::orders::drafts(grid, &values(&there));
+        let mut drafts = intake::orders::drafts(grid, &values(&there));
+        let (faults, warnings) = states_kept(grid, &there, &mut drafts.0);
+        drafts.1.extend(faults);
         // What is not changed is not held against the catalogue again, as where an order is replaced.
         let look = |draft: &Draft<Order>, old: Option<&Order>| {
             let same_lines = old.is_some_and(|old| old.lines == draft.value.lines);
@@ -103,7 +129,9 @@ impl Import for Orders {
             let warning = if same_day { None } else { past_due(&draft.value, today) };
             (faults, warning.into_iter().collect())
         };
-        sorted(tx, grid, &there, drafts, look).await
+        let mut judged = sorted(tx, grid, &there, drafts, look).await?;
+        judged.warnings.extend(warnings);
+        Ok(judged)
     }
 
     async fn write(_: &State, tx: &Tx, changes: Changes<Order>) -> Result<(), Problem> {

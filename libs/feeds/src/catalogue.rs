@@ -3,8 +3,9 @@
 //! What has lists in it goes on in the rows below, under the same id: the first row has the first entry of each list, the
 //! next row the second, and so on. What belongs to the whole stands on every row.
 
-use workshop::catalogue::{Amount, Material, MouldGroup, Panel};
+use workshop::catalogue::{Amount, Material, MouldGroup, Panel, StockUnit};
 
+use crate::ledger::Units;
 use crate::table::{Cell, Table};
 use crate::words;
 
@@ -66,8 +67,8 @@ fn rows(lists: &[usize]) -> std::ops::Range<usize> {
     0..lists.iter().copied().max().unwrap_or(0).max(1)
 }
 
-fn amount(amount: Amount) -> Cell {
-    Cell::Whole(amount.get())
+fn amount(amount: Amount, unit: StockUnit) -> Cell {
+    Cell::Amount(amount.get(), unit)
 }
 
 /// Materials in the order given.
@@ -80,15 +81,15 @@ pub fn materials<'a>(materials: impl IntoIterator<Item = &'a Material>) -> Table
                 Cell::id(&m.id),
                 Cell::text(&m.name),
                 Cell::text(words::material_kind(m.kind)),
-                Cell::text(words::unit(m.unit)),
+                Cell::Unit(m.unit),
                 Cell::maybe(m.relative_density, |density| Cell::Decimal(density, 4)),
                 Cell::text(words::supply(m.supply)),
-                amount(m.floor),
-                amount(m.pack),
+                amount(m.floor, m.unit),
+                amount(m.pack, m.unit),
                 Cell::Whole(m.pack_price.get()),
                 Cell::Whole(m.lead_days),
                 Cell::Whole(m.delivery_charge.get()),
-                Cell::maybe(m.store_max, amount),
+                Cell::maybe(m.store_max, |most| amount(most, m.unit)),
                 Cell::maybe(step, |step| Cell::Whole(step.from_packs)),
                 Cell::maybe(step, |step| Cell::Whole(step.pack_price.get())),
                 Cell::maybe(m.keep_days, Cell::Whole),
@@ -126,8 +127,8 @@ fn numbers(which: &[i64]) -> String {
     which.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
-/// Panels in the order given.
-pub fn panels<'a>(panels: impl IntoIterator<Item = &'a Panel>) -> Table {
+/// Panels in the order given. `units` says what each material is counted in.
+pub fn panels<'a>(panels: impl IntoIterator<Item = &'a Panel>, units: &Units) -> Table {
     let mut table = Table::new("panels", &PANELS);
     for p in panels {
         for at in rows(&[p.suits.len(), p.tanks.len(), p.per_panel.len()]) {
@@ -147,7 +148,10 @@ pub fn panels<'a>(panels: impl IntoIterator<Item = &'a Panel>) -> Table {
                 Cell::maybe(suit, |suit| Cell::text(&suit.reason)),
                 Cell::maybe(p.tanks.get(at), Cell::id),
                 Cell::maybe(extra, |extra| Cell::id(&extra.material)),
-                Cell::maybe(extra, |extra| amount(extra.amount)),
+                Cell::maybe(extra, |extra| match units.get(&extra.material) {
+                    Some(unit) => amount(extra.amount, *unit),
+                    None => Cell::Whole(extra.amount.get()),
+                }),
                 Cell::maybe(p.pass_rate, |rate| Cell::Decimal(rate, 4)),
             ]);
         }

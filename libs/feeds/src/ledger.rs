@@ -45,26 +45,28 @@ pub const DELIVERIES: [&str; 9] = [
 pub type Units = BTreeMap<MaterialId, StockUnit>;
 
 fn unit(units: &Units, material: &MaterialId) -> Cell {
-    Cell::maybe(units.get(material), |unit| Cell::text(words::unit(*unit)))
+    Cell::maybe(units.get(material).copied(), Cell::Unit)
 }
 
-fn amount(amount: Amount) -> Cell {
-    Cell::Whole(amount.get())
+/// An amount of a material that is counted in a unit.
+fn amount(amount: Amount, unit: Option<&StockUnit>) -> Cell {
+    unit.map_or(Cell::Whole(amount.get()), |unit| Cell::Amount(amount.get(), *unit))
 }
 
 /// Lines of the ledger, in the order given.
 pub fn entries(entries: &[StockEntry], units: &Units) -> Table {
     let mut table = Table::new("stock_entries", &ENTRIES);
     for StockEntry { id, at, entry, balance, by } in entries {
+        let own = units.get(&entry.material);
         table.row(vec![
             Cell::Whole(id.get()),
             Cell::id(&entry.material),
             unit(units, &entry.material),
             Cell::Day(entry.day),
             Cell::text(words::entry_kind(entry.kind)),
-            amount(entry.amount),
-            Cell::maybe(entry.counted, amount),
-            amount(*balance),
+            amount(entry.amount, own),
+            Cell::maybe(entry.counted, |counted| amount(counted, own)),
+            amount(*balance, own),
             Cell::maybe(entry.ticket, Cell::id),
             Cell::maybe(entry.delivery.map(DeliveryId::get), Cell::Whole),
             Cell::maybe(entry.counters.map(StockEntryId::get), Cell::Whole),
@@ -87,9 +89,9 @@ pub fn on_hand<'a>(
         table.row(vec![
             Cell::id(&material.id),
             Cell::text(&material.name),
-            Cell::text(words::unit(material.unit)),
-            amount(there),
-            amount(material.floor),
+            Cell::Unit(material.unit),
+            amount(there, Some(&material.unit)),
+            amount(material.floor, Some(&material.unit)),
             Cell::text(words::yes(there < material.floor)),
         ]);
     }
@@ -108,8 +110,8 @@ pub fn count_sheet<'a>(
         table.row(vec![
             Cell::id(&material.id),
             Cell::text(&material.name),
-            Cell::text(words::unit(material.unit)),
-            amount(balances.get(&material.id).copied().unwrap_or_default()),
+            Cell::Unit(material.unit),
+            amount(balances.get(&material.id).copied().unwrap_or_default(), Some(&material.unit)),
             Cell::Empty,
             Cell::Day(day),
             Cell::Empty,
@@ -130,7 +132,7 @@ pub fn deliveries(deliveries: &[Delivery], units: &Units, references: &BTreeMap<
             Cell::Day(delivery.expected_on),
             Cell::text(words::delivery_state(delivery.state)),
             Cell::maybe(delivery.arrived_on, Cell::Day),
-            Cell::maybe(delivery.received, amount),
+            Cell::maybe(delivery.received, |received| amount(received, units.get(&delivery.material))),
             Cell::maybe(references.get(&delivery.id), Cell::id),
         ]);
     }

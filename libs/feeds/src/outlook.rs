@@ -4,7 +4,6 @@ use workshop::catalogue::Material;
 use workshop::projection::Projection;
 
 use crate::table::{Cell, Table};
-use crate::words;
 
 /// The columns. Amounts are in the unit the row names, the material's own.
 const COLUMNS: [&str; 11] = [
@@ -28,14 +27,14 @@ pub fn table<'a>(projections: impl IntoIterator<Item = (&'a Material, &'a Projec
         for day in &projection.days {
             table.row(vec![
                 Cell::id(&material.id),
-                Cell::text(words::unit(material.unit)),
+                Cell::Unit(material.unit),
                 Cell::Day(day.day),
-                Cell::Whole(day.used.get()),
-                Cell::Whole(day.expected.get()),
-                Cell::Whole(day.to_order.get()),
-                Cell::Whole(day.on_hand.get()),
-                Cell::Whole(day.unordered.get()),
-                Cell::Whole(material.floor.get()),
+                Cell::Amount(day.used.get(), material.unit),
+                Cell::Amount(day.expected.get(), material.unit),
+                Cell::Amount(day.to_order.get(), material.unit),
+                Cell::Amount(day.on_hand.get(), material.unit),
+                Cell::Amount(day.unordered.get(), material.unit),
+                Cell::Amount(material.floor.get(), material.unit),
                 Cell::maybe(projection.first_short_day, Cell::Day),
                 Cell::maybe(projection.order_by, Cell::Day),
             ]);

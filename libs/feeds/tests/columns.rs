@@ -31,7 +31,7 @@ fn tables() -> Vec<Table> {
     tables.extend([
         catalogue::materials([]),
         catalogue::mould_groups([]),
-        catalogue::panels([]),
+        catalogue::panels([], &BTreeMap::new()),
         day_sheet::table(&sheet),
         ledger::entries(&[], &BTreeMap::new()),
         ledger::on_hand([], &BTreeMap::new()),
@@ -108,7 +108,9 @@ fn every_measure_has_its_unit_in_its_name() {
         "pass_rate",
     ]
     .into();
-    let with_numbers: BTreeMap<&str, Vec<&str>> = tables().iter().map(|t| (t.name(), t.header().to_vec())).collect();
+    let tables = tables();
+    let with_numbers: BTreeMap<&str, Vec<&str>> =
+        tables.iter().map(|t| (t.name(), t.header().iter().map(AsRef::as_ref).collect())).collect();
     for name in with_numbers.values().flatten() {
         let says_a_measure =
             ["mass", "volume", "density", "length", "height", "thickness", "price", "strength", "labour"]

@@ -6,6 +6,7 @@ use crate::ledger::Millimetres;
 
 /// One inch in millimetres, exact (international yard and pound agreement, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
+const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 
 bounded!(
     /// Length, 0 to 100,000 mm.
@@ -55,5 +56,10 @@ impl Area {
     /// Square millimetres.
     pub fn mm2(self) -> f64 {
         self.0
+    }
+
+    /// Square feet, of twelve inches by twelve.
+    pub fn square_feet(self) -> f64 {
+        self.0 / (MM_PER_FOOT * MM_PER_FOOT)
     }
 }

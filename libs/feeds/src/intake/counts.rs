@@ -10,7 +10,6 @@ use workshop::ids::MaterialId;
 use super::fault::CellFault;
 use super::form::{Column, Form, Kind};
 use super::grid::Grid;
-use super::materials::UNITS;
 use super::row::Cells;
 use super::units::Measure::Stock;
 use crate::words;
@@ -21,7 +20,7 @@ pub static FORM: Form = Form {
     columns: &[
         Column::part("material", Kind::Id),
         Column::part("name", Kind::Shown),
-        Column::part("unit", Kind::Text),
+        Column::part("unit", Kind::Unit),
         Column::part("on_hand_in_unit", Kind::Shown),
         Column::part("counted_in_unit", Kind::Measured(Stock)),
         Column::part("day", Kind::Day),
@@ -81,12 +80,10 @@ fn count(cells: &mut Cells<'_>, materials: &BTreeMap<MaterialId, Material>, toda
     if material.supply == Supply::Mains {
         cells.wrong("material", format!("'{id}' comes from the main and is not counted"));
     }
-    let unit = cells.word("unit", &UNITS);
+    let unit = cells.stock_unit("unit");
     if unit.is_some_and(|unit| unit != material.unit) {
-        cells.wrong(
-            "unit",
-            format!("is not what '{id}' is counted in, {}: give that, or leave it out", words::unit(material.unit)),
-        );
+        let own = words::unit(material.unit);
+        cells.wrong("unit", format!("is not what '{id}' is counted in, {own}: give that, or leave it out"));
     }
     let counted = cells.amount("counted_in_unit", Some(material.unit));
     if counted.is_some_and(|counted| !(0..=AMOUNT_MOST).contains(&counted)) {

@@ -22,7 +22,7 @@ pub static FORM: Form = Form {
     columns: &[
         Column::part("delivery", Kind::Number),
         Column::part("material", Kind::Id),
-        Column::part("unit", Kind::Text),
+        Column::part("unit", Kind::Unit),
         Column::part("quantity_packs", Kind::Number),
         Column::part("expected_on", Kind::Day),
         Column::part("state", Kind::Text),

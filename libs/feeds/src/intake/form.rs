@@ -13,6 +13,8 @@ pub enum Kind {
     Day,
     /// A number; whether it has to be whole is for whoever takes it.
     Number,
+    /// The word of a material's own unit, or under `us_` and the name that of the US unit our exports give for it.
+    Unit,
     /// A number in the unit that the end of the column's name says.
     Measured(Measure),
     /// Written for people: passed over when it comes back.
@@ -54,6 +56,13 @@ impl Column {
 
     /// Whether a header names it: with the unit it names, or what it should say instead.
     pub fn named(&self, header: &str) -> Option<Result<Option<Unit>, String>> {
+        let in_us = header.strip_prefix("us_").is_some_and(|name| name == self.name);
+        if in_us && self.kind == Kind::Unit {
+            return Some(Measure::Stock.unit("in_us_unit").map(Some));
+        }
+        if self.kind == Kind::Shown {
+            return (header.replace("_in_us_unit", "_in_unit") == self.name).then_some(Ok(None));
+        }
         let Kind::Measured(measure) = self.kind else {
             return (header == self.name).then_some(Ok(None));
         };

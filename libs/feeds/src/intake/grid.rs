@@ -213,7 +213,7 @@ impl Read<'_> {
         match self.kind {
             Kind::Shown => (vec![Value::Blank; rows.len()], None),
             Kind::Id => (self.each(rows, faults, |raw| self.id(raw)), None),
-            Kind::Text => (self.each(rows, faults, |raw| self.text(raw)), None),
+            Kind::Text | Kind::Unit => (self.each(rows, faults, |raw| self.text(raw)), None),
             Kind::Day => self.days(rows, faults),
             Kind::Number | Kind::Measured(_) => self.numbers(rows, faults),
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use quantities::MinorUnits;
-use workshop::catalogue::{Amount, Material, MaterialKind, PriceBreak, StockUnit, Supply};
+use workshop::catalogue::{Amount, Material, MaterialKind, PriceBreak, Supply};
 use workshop::checks;
 use workshop::ids::MaterialId;
 
@@ -22,7 +22,7 @@ pub static FORM: Form = Form {
         Column::whole("material", Kind::Id),
         Column::whole("name", Kind::Text),
         Column::whole("kind", Kind::Text),
-        Column::whole("unit", Kind::Text),
+        Column::whole("unit", Kind::Unit),
         Column::whole("relative_density", Kind::Number),
         Column::whole("supply", Kind::Text),
         Column::whole("floor_in_unit", Kind::Measured(Stock)),
@@ -53,18 +53,6 @@ const POINTERS: [(&str, &str); 14] = [
     ("/store_max", "store_max_in_unit"),
     ("/price_breaks/*/from_packs", "break_from_packs"),
     ("/price_breaks/*/pack_price_minor", "break_pack_price_minor"),
-];
-
-/// The words for units, ours first.
-pub(super) const UNITS: [(&str, StockUnit); 8] = [
-    (words::unit(StockUnit::Gram), StockUnit::Gram),
-    (words::unit(StockUnit::Millilitre), StockUnit::Millilitre),
-    (words::unit(StockUnit::SquareMillimetre), StockUnit::SquareMillimetre),
-    (words::unit(StockUnit::Piece), StockUnit::Piece),
-    ("gram", StockUnit::Gram),
-    ("millilitre", StockUnit::Millilitre),
-    ("square_millimetre", StockUnit::SquareMillimetre),
-    ("piece", StockUnit::Piece),
 ];
 
 const KINDS: [MaterialKind; 13] = [
@@ -109,7 +97,7 @@ fn draft(cells: &mut Cells<'_>, thing: &Thing<'_>, there: &BTreeMap<MaterialId, 
     let supplies = SUPPLIES.map(|supply| (words::supply(supply), supply));
     let name = cells.needed("name", Cells::text, there.map(|m| m.name.clone()));
     let kind = cells.needed("kind", |cells, column| cells.word(column, &kinds), there.map(|m| m.kind));
-    let unit = cells.needed("unit", |cells, column| cells.word(column, &UNITS), there.map(|m| m.unit));
+    let unit = cells.needed("unit", Cells::stock_unit, there.map(|m| m.unit));
     let density = cells.perhaps("relative_density", Cells::decimal, there.and_then(|m| m.relative_density));
     let supply = |cells: &mut Cells<'_>, column: &str| cells.word(column, &supplies);
     let supply = cells.usually("supply", supply, there.map(|m| m.supply), Supply::Bought);

@@ -7,7 +7,16 @@ use workshop::ids::IdFault;
 use super::fault::CellFault;
 use super::grid::{Grid, GridRow, Value};
 use super::units::{Lost, Unit};
+use crate::table::us;
 use crate::words;
+
+/// Other words for units of record than our own.
+const OTHER_UNITS: [(&str, StockUnit); 4] = [
+    ("gram", StockUnit::Gram),
+    ("millilitre", StockUnit::Millilitre),
+    ("square_millimetre", StockUnit::SquareMillimetre),
+    ("piece", StockUnit::Piece),
+];
 
 /// One row of a grid; `noun` is what it is of.
 pub(super) struct Cells<'a> {
@@ -78,8 +87,11 @@ impl<'a> Cells<'a> {
 
     /// A measure in its unit of record.
     pub(super) fn measured(&mut self, column: &str) -> Option<i64> {
+        self.in_unit(column, self.unit_of(column)?)
+    }
+
+    fn in_unit(&mut self, column: &str, unit: Unit) -> Option<i64> {
         let Value::Number(number) = self.value(column) else { return None };
-        let unit = self.unit_of(column)?;
         match unit.recorded(*number) {
             Ok(recorded) => Some(recorded),
             Err(Lost::Fraction) => {
@@ -105,12 +117,25 @@ impl<'a> Cells<'a> {
                 );
                 None
             }
-            _ => self.measured(column),
+            Some(own) => self.in_unit(column, unit.of_material(own)),
+            // What it is counted in is a fault of its own.
+            None => self.in_unit(column, unit),
         }
     }
 
     fn unit_of(&self, column: &str) -> Option<Unit> {
         self.grid.places[self.grid.form.column(column)?].as_ref()?.unit
+    }
+
+    /// The unit a material is counted in. Under the header of an export in US units its word is the one that stands for it.
+    pub(super) fn stock_unit(&mut self, column: &str) -> Option<StockUnit> {
+        let of = |unit| (words::unit(unit), unit);
+        let in_us = |unit| (us::unit(unit), unit);
+        let own = [StockUnit::Gram, StockUnit::Millilitre, StockUnit::SquareMillimetre, StockUnit::Piece];
+        match self.unit_of(column) {
+            Some(_) => self.word(column, &own.map(in_us)),
+            None => self.word(column, &[&own.map(of)[..], &OTHER_UNITS].concat()),
+        }
     }
 
     /// One of a list of words; capitals do not matter, nor blanks or strokes for `_`.

@@ -2,10 +2,12 @@
 
 use workshop::catalogue::StockUnit;
 
+use crate::table::us;
+
 /// What a column measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Measure {
-    /// An amount of a material; `_in_unit` is its own unit.
+    /// An amount of a material; `_in_unit` is its own unit, `_in_us_unit` the US one our exports give for it.
     Stock,
     /// A length, recorded in mm.
     Length,
@@ -21,6 +23,7 @@ pub enum Measure {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Of {
     Own,
+    OwnUs,
     Mass,
     Volume,
     Area,
@@ -53,8 +56,10 @@ const fn other(word: &'static str, of: Of, over: i128, under: i128) -> Unit {
 
 /// Every unit a column's name may end in. Pound, inch, US gallon and US fluid ounce: exact (NIST Handbook 44, appendix C,
 /// "General tables of units of measurement", 2024); the imperial gallon of 4.54609 L: Units of Measurement Regulations 1995.
-const UNITS: [Unit; 32] = [
+const UNITS: [Unit; 33] = [
     whole("in_unit", Of::Own, 1),
+    // What it is in the unit of record is for the material to say: see [`Unit::of_material`].
+    other("in_us_unit", Of::OwnUs, 1, 1),
     whole("g", Of::Mass, 1),
     whole("kg", Of::Mass, 1_000),
     whole("t", Of::Mass, 1_000_000),
@@ -121,7 +126,7 @@ impl Measure {
 
     fn takes(self, of: Of) -> bool {
         match self {
-            Measure::Stock => matches!(of, Of::Own | Of::Mass | Of::Volume | Of::Area | Of::Count),
+            Measure::Stock => matches!(of, Of::Own | Of::OwnUs | Of::Mass | Of::Volume | Of::Area | Of::Count),
             Measure::Length => of == Of::Length,
             Measure::Volume => of == Of::Volume,
             Measure::Time => of == Of::Time,
@@ -150,6 +155,14 @@ impl Measure {
 }
 
 impl Unit {
+    /// The unit it is for a material counted so: another only where the column leaves that to the material.
+    #[must_use]
+    pub fn of_material(self, own: StockUnit) -> Unit {
+        let word = us::unit(own);
+        let stands_for = (self.of == Of::OwnUs).then(|| UNITS.iter().find(|unit| unit.word == word)).flatten();
+        stands_for.copied().unwrap_or(self)
+    }
+
     /// Whether an amount in it is one of a material counted so.
     pub fn suits(self, unit: StockUnit) -> bool {
         let of = match unit {
@@ -158,7 +171,7 @@ impl Unit {
             StockUnit::SquareMillimetre => Of::Area,
             StockUnit::Piece => Of::Count,
         };
-        self.of == Of::Own || self.of == of
+        matches!(self.of, Of::Own | Of::OwnUs) || self.of == of
     }
 
     /// So many of it in the unit of record.
@@ -220,6 +233,18 @@ mod tests {
         assert_eq!(recorded(Measure::Length, "36", "in"), Ok(914));
         assert_eq!(recorded(Measure::Money, "4.95", "major"), Ok(495));
         assert_eq!(recorded(Measure::Stock, "999999999999999999", "t"), Err(Lost::TooMuch));
+    }
+
+    #[test]
+    fn a_us_unit_is_the_one_that_stands_for_the_materials_own() {
+        let us = Measure::Stock.unit("in_us_unit").unwrap();
+        let recorded = |own, number| us.of_material(own).recorded(Exact::parse(number).unwrap());
+        assert_eq!(recorded(StockUnit::Gram, "55.116"), Ok(25_000));
+        assert_eq!(recorded(StockUnit::Millilitre, "33.81"), Ok(1_000));
+        assert_eq!(recorded(StockUnit::SquareMillimetre, "10.76391"), Ok(1_000_000));
+        assert_eq!(recorded(StockUnit::Piece, "12"), Ok(12));
+        assert_eq!(recorded(StockUnit::Piece, "12.5"), Err(Lost::Fraction));
+        assert_eq!(Measure::Stock.unit("kg").unwrap().of_material(StockUnit::Gram).word, "kg");
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! touched. With a decimal comma fields are parted by semicolons.
 
 use super::{Cell, Table, guard};
+use crate::words;
 
 /// How a table is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -35,7 +36,8 @@ fn field(cell: &Cell, style: Style) -> String {
         Cell::Empty => String::new(),
         Cell::Text(text) => guard::text(text),
         Cell::Id(id) => guard::id(id),
-        Cell::Whole(number) => number.to_string(),
+        Cell::Whole(number) | Cell::Amount(number, _) => number.to_string(),
+        Cell::Unit(unit) => words::unit(*unit).to_owned(),
         Cell::Decimal(number, digits) => {
             let point = decimal(*number, *digits);
             if style.decimal_comma { point.replace('.', ",") } else { point }

@@ -5,6 +5,7 @@ use chrono::{Datelike, Timelike};
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, Worksheet, XlsxError};
 
 use super::{Cell, Table};
+use crate::words;
 
 /// Rows of a sheet under its header.
 const MOST_ROWS: usize = 1_048_575;
@@ -34,7 +35,7 @@ pub enum XlsxFault {
         /// Which table.
         table: &'static str,
         /// Which column.
-        column: &'static str,
+        column: String,
     },
     /// The writer's own word.
     #[error("a workbook could not be written: {0}")]
@@ -81,14 +82,14 @@ impl Formats {
         sheet.set_name(table.name)?;
         sheet.set_freeze_panes(1, 0)?;
         let mut widths: Vec<usize> = table.header.iter().map(|name| name.len() + 2).collect();
-        for (column, name) in (0..).zip(table.header) {
-            sheet.write_string_with_format(0, column, *name, &self.header)?;
+        for (column, name) in (0..).zip(&table.header) {
+            sheet.write_string_with_format(0, column, name.as_ref(), &self.header)?;
         }
         for (row, cells) in (1..).zip(&table.rows) {
             for ((column, cell), width) in (0..).zip(cells).zip(&mut widths) {
                 let wide = self.cell(sheet, row, column, cell)?;
                 let Some(wide) = wide else {
-                    let column = table.header[usize::from(column)];
+                    let column = table.header[usize::from(column)].to_string();
                     return Err(XlsxFault::TooWide { table: table.name, column });
                 };
                 *width = (*width).max(wide + 1);
@@ -105,10 +106,11 @@ impl Formats {
         Ok(match cell {
             Cell::Empty => Some(0),
             Cell::Text(text) | Cell::Id(text) => return as_text(sheet, row, column, text),
-            Cell::Whole(number) if number.abs() > MOST_EXACT => {
+            Cell::Unit(unit) => return as_text(sheet, row, column, words::unit(*unit)),
+            Cell::Whole(number) | Cell::Amount(number, _) if number.abs() > MOST_EXACT => {
                 return as_text(sheet, row, column, &number.to_string());
             }
-            Cell::Whole(number) => {
+            Cell::Whole(number) | Cell::Amount(number, _) => {
                 sheet.write_number_with_format(row, column, *number as f64, &self.whole)?;
                 Some(number.to_string().len())
             }
@@ -220,6 +222,6 @@ mod tests {
     fn what_a_cell_cannot_hold_is_said() {
         let mut table = Table::new("notes", &["note"]);
         table.row(vec![Cell::text("x".repeat(MOST_CHARACTERS + 1))]);
-        assert!(matches!(workbook(&[table]), Err(XlsxFault::TooWide { table: "notes", column: "note" })));
+        assert!(matches!(workbook(&[table]), Err(XlsxFault::TooWide { table: "notes", column }) if column == "note"));
     }
 }

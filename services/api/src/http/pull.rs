@@ -14,8 +14,9 @@ use feeds::table::{Style, Table, XlsxFault, workbook};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use store::Tx;
-use utoipa::IntoParams;
+use utoipa::{IntoParams, ToSchema};
 
+use super::document::DOCUMENT;
 use super::problem::{Kind, Problem};
 use super::reply::{Answer, IfNoneMatch, Reply};
 use crate::state::State;
@@ -42,6 +43,27 @@ impl CsvStyle {
     pub fn style(&self) -> Style {
         Style { bom: self.bom == Some(1), decimal_comma: self.decimal.as_deref() == Some(",") }
     }
+}
+
+/// Systems of units.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum System {
+    /// Metric units, as they are kept.
+    #[default]
+    Si,
+    /// US customary units.
+    Us,
+}
+
+/// In which units a table is written.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct TableUnits {
+    /// us gives US customary units (lb, US gal, US fl oz, in, ft², lb/ft³, psi, °F), each named at the end of its column's name;
+    /// an import takes them as well.
+    #[param(inline)]
+    pub units: Option<System>,
 }
 
 /// In which format tables are wanted.
@@ -73,17 +95,25 @@ impl FromRequest for Pull {
         let known = request.headers().contains_key(header::IF_NONE_MATCH);
         let known = known.then(|| IfNoneMatch::from_request(request, payload).into_inner());
         ready(known.transpose().map(|known| Self {
-            feed: format!("{}?{}", request.path(), without_token(request.query_string())),
+            feed: feed_key(request.path(), request.query_string()),
             known,
             since: text(header::IF_MODIFIED_SINCE),
         }))
     }
 }
 
-/// A query without the token in it: what is kept of a pull must open nothing.
-fn without_token(query: &str) -> String {
-    let keep = |pair: &&str| pair.split('=').next() != Some(FEED_TOKEN);
-    query.split('&').filter(keep).collect::<Vec<_>>().join("&")
+/// What a feed is kept under: its path and those keys of the query that are documented, in one order, with their values. Keys
+/// that programs add of their own make no feed of their own, and a token is in none, however it is written: what is kept of a
+/// pull must open nothing.
+fn feed_key(path: &str, query: &str) -> String {
+    let operation = DOCUMENT.routes.find(path).and_then(|(route, _)| route.operations.get("GET"));
+    let documented = |name: &str| operation.is_some_and(|known| known.query.iter().any(|p| p.name == name));
+    let pairs = actix_web::web::Query::<Vec<(String, String)>>::from_query(query).map(|pairs| pairs.into_inner());
+    let mut pairs = pairs.unwrap_or_default();
+    pairs.retain(|(name, _)| documented(name));
+    pairs.sort();
+    let written: Vec<String> = pairs.into_iter().map(|(name, value)| format!("{name}={value}")).collect();
+    format!("{path}?{}", written.join("&"))
 }
 
 impl Pull {
@@ -91,13 +121,17 @@ impl Pull {
     ///
     /// # Errors
     /// Those of `read` and of the database; 406 where a workbook cannot hold the tables.
-    pub async fn tables<F>(self, state: &State, format: Format, read: F) -> Answer
+    pub async fn tables<F>(self, state: &State, format: Format, units: &TableUnits, read: F) -> Answer
     where
         F: AsyncFnOnce(&Tx) -> Result<Vec<Table>, Problem>,
     {
         let tx = state.store.read().await?;
         let tables = read(&tx).await?;
         tx.rollback().await?;
+        let tables = match units.units.unwrap_or_default() {
+            System::Si => tables,
+            System::Us => tables.into_iter().map(Table::in_us_units).collect(),
+        };
         match format {
             Format::Csv(style) => {
                 let text = tables.first().map(|table| table.csv(style)).unwrap_or_default();
@@ -172,7 +206,7 @@ macro_rules! feed {
         pub mod $name {
             #[allow(unused_imports, reason = "some feeds take parameters, others none")]
             use super::*;
-            use crate::http::pull::{CsvStyle, Format, Pull};
+            use crate::http::pull::{CsvStyle, Format, Pull, TableUnits};
             use crate::http::reply::Answer;
             use crate::state::State;
             use actix_web::get;
@@ -180,21 +214,21 @@ macro_rules! feed {
             use utoipa_actix_web::service_config::ServiceConfig;
 
             #[utoipa::path(
-                tag = $tag, summary = concat!($summary, " as CSV"), description = $about, params($($param)* CsvStyle),
+                tag = $tag, summary = concat!($summary, " as CSV"), description = $about, params($($param)* TableUnits, CsvStyle),
                 responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = $example))
             )]
             #[get($csv)]
-            async fn csv(state: Data<State>, pull: Pull, style: Query<CsvStyle>, $($arg: $kind),*) -> Answer {
-                pull.tables(&state, Format::Csv(style.style()), async |tx| $tables(&state, tx, $(&$arg),*).await).await
+            async fn csv(state: Data<State>, pull: Pull, units: Query<TableUnits>, style: Query<CsvStyle>, $($arg: $kind),*) -> Answer {
+                pull.tables(&state, Format::Csv(style.style()), &units, async |tx| $tables(&state, tx, $(&$arg),*).await).await
             }
 
             #[utoipa::path(
-                tag = $tag, summary = concat!($summary, " as XLSX"), description = concat!($about, " Typed cells, a sheet for each table."), params($($param)*),
+                tag = $tag, summary = concat!($summary, " as XLSX"), description = concat!($about, " Typed cells, a sheet for each table."), params($($param)* TableUnits),
                 responses((status = 200, description = "The workbook", body = String, content_type = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", example = "PK…"))
             )]
             #[get($xlsx)]
-            async fn xlsx(state: Data<State>, pull: Pull, $($arg: $kind),*) -> Answer {
-                pull.tables(&state, Format::Xlsx, async |tx| $tables(&state, tx, $(&$arg),*).await).await
+            async fn xlsx(state: Data<State>, pull: Pull, units: Query<TableUnits>, $($arg: $kind),*) -> Answer {
+                pull.tables(&state, Format::Xlsx, &units, async |tx| $tables(&state, tx, $(&$arg),*).await).await
             }
 
             /// Adds the operations to the service and its document.
@@ -211,9 +245,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_token_is_not_kept_with_the_feed() {
-        assert_eq!(without_token("feed_token=abc&bom=1"), "bom=1");
-        assert_eq!(without_token("decimal=%2C&feed_token=abc"), "decimal=%2C");
-        assert_eq!(without_token(""), "");
+    fn a_feed_is_kept_under_what_is_documented_of_it() {
+        let key = |query| feed_key("/orders.csv", query);
+        assert_eq!(key("feed_token=mf_abc&bom=1"), "/orders.csv?bom=1");
+        assert_eq!(key("feed%5Ftoken=mf_abc"), "/orders.csv?", "written in another way");
+        assert_eq!(
+            key("decimal=%2C&_=1764453600&bom=1"),
+            "/orders.csv?bom=1&decimal=,",
+            "with keys of a program's own"
+        );
+        assert_eq!(key("bom=1&decimal=,"), key("decimal=%2C&bom=1"));
+        assert_eq!(key("%ff=x"), "/orders.csv?");
     }
 }

@@ -66,7 +66,7 @@ async fn mould_groups(_: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
 }
 
 async fn panels(_: &State, tx: &Tx) -> Result<Vec<Table>, Problem> {
-    Ok(vec![catalogue::panels(&Panel::all(tx).await?)])
+    Ok(vec![catalogue::panels(&Panel::all(tx).await?, &units(tx).await?)])
 }
 
 feed!(

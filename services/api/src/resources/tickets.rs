@@ -1,10 +1,9 @@
 //! Batch tickets: read, completed, voided. Issuing them is the worker's.
 
-use actix_web::http::header::ACCEPT;
 use actix_web::web::{Data, Path};
-use actix_web::{HttpRequest, get, post};
+use actix_web::{get, post};
 use chrono::NaiveDate as Day;
-use feeds::table::{Style, Table};
+use feeds::table::Table;
 use store::fail_points::reached;
 use store::{Record, Tx, lots, stock, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -19,7 +18,7 @@ use workshop::said::Said;
 use super::day_sheet::day_named;
 use crate::http::body::Body;
 use crate::http::problem::{Kind, Problem};
-use crate::http::pull::{CSV, feed};
+use crate::http::pull::feed;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
 use crate::wire::Id;
@@ -35,28 +34,17 @@ pub(super) fn number(text: &str) -> Result<TicketNumber, Problem> {
     TicketNumber::parse(text).ok_or_else(|| Problem::bad_request(vec![Fault::at("/path/number", detail)]))
 }
 
-/// Whether CSV is wanted before JSON: the first of the two that the request accepts.
-fn wants_csv(request: &HttpRequest) -> bool {
-    let accepts = request.headers().get_all(ACCEPT).filter_map(|v| v.to_str().ok()).flat_map(|v| v.split(','));
-    let format = |range: &str| range.split(';').next().unwrap_or_default().trim().to_ascii_lowercase();
-    accepts.map(format).find(|f| f == "text/csv" || f == "application/json").is_some_and(|f| f == "text/csv")
-}
-
 #[utoipa::path(
     tag = "tickets", summary = "A day's tickets", description = "In mixing order; none where they are not issued yet. As CSV with Accept: text/csv.",
     params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
     responses((status = 200, description = "The tickets", content((Vec<Ticket> = "application/json"), (String = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n"))))
 )]
 #[get("/days/{day}/tickets")]
-async fn of_day(state: Data<State>, day: Path<String>, request: HttpRequest) -> Answer {
+async fn of_day(state: Data<State>, day: Path<String>) -> Answer {
     let tx = state.store.read().await?;
     let day = day_named(&state, &tx, &day).await?;
     let (found, units) = (tickets::of_day(&tx, day).await?, units(&tx).await?);
     tx.rollback().await?;
-    if wants_csv(&request) {
-        let found: Vec<_> = found.into_iter().map(|t| t.value).collect();
-        return Ok(Reply::text(feeds::tickets::table(&found, &units).csv(Style::default()), CSV));
-    }
     let forms: Vec<Ticket> = found.into_iter().map(|t| Ticket::of(t.value, &units)).collect();
     Reply::json(&forms)
 }

@@ -183,6 +183,9 @@ impl From<store::marks::Mark> for Mark {
     "shorts": [{ "material": "cement", "day": "2026-05-08", "short_by": 12500.0,
         "sentence": "material \"cement\" is short by 12.5 kg on 2026-05-08 for the late panels it keeps back" }],
     "overfull": ["tank \"small-tank\" holds 1600 mm of panels and has 1400 mm of row: nothing is added until 200 have left it"],
+    "strips": [{ "day": "2026-05-05", "panel": "bed-side-900", "mix": "foamed-grey@2", "quantity_panels": 6, "tank": "north-tank" }],
+    "lifts": [{ "day": "2026-05-12", "panel": "bed-side-900", "mix": "foamed-grey@2", "quantity_panels": 6, "tank": "north-tank",
+        "rack": "long-rack" }],
 }))]
 pub struct Plan {
     /// The run that brought it.
@@ -211,6 +214,10 @@ pub struct Plan {
     pub shorts: Vec<MaterialShort>,
     /// Moulds, tanks and racks that hold more than they have room for, and what the plan does about it: one sentence each.
     pub overfull: Vec<String>,
+    /// What is taken out of moulds.
+    pub strips: Vec<Strip>,
+    /// What is taken out of tanks.
+    pub lifts: Vec<Lift>,
 }
 
 /// How good a plan is known to be.
@@ -239,6 +246,50 @@ pub struct Pour {
     pub mix: String,
     /// How many.
     pub quantity_panels: i64,
+}
+
+/// Panels taken out of their moulds on a day.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Strip {
+    /// When.
+    pub day: NaiveDate,
+    /// Which panel.
+    pub panel: String,
+    /// From which mix revision.
+    pub mix: String,
+    /// How many.
+    pub quantity_panels: i64,
+    /// Into which tank; null where there is one tank, or where strip and lift fall on one day.
+    pub tank: Option<String>,
+}
+
+impl From<workshop::documents::plan::Strip> for Strip {
+    fn from(s: workshop::documents::plan::Strip) -> Self {
+        Self { day: s.day, panel: s.panel, mix: s.mix, quantity_panels: s.quantity, tank: s.tank }
+    }
+}
+
+/// Panels taken out of a tank on a day.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Lift {
+    /// When.
+    pub day: NaiveDate,
+    /// Which panel.
+    pub panel: String,
+    /// From which mix revision.
+    pub mix: String,
+    /// How many.
+    pub quantity_panels: i64,
+    /// Out of which tank.
+    pub tank: Option<String>,
+    /// Onto which rack.
+    pub rack: Option<String>,
+}
+
+impl From<workshop::documents::plan::Lift> for Lift {
+    fn from(l: workshop::documents::plan::Lift) -> Self {
+        Self { day: l.day, panel: l.panel, mix: l.mix, quantity_panels: l.quantity, tank: l.tank, rack: l.rack }
+    }
 }
 
 /// The batches of one mix on a day.
@@ -377,6 +428,8 @@ impl Plan {
             cures: why.cures.into_iter().map(Cure::from).collect(),
             shorts: why.shorts.into_iter().map(MaterialShort::from).collect(),
             overfull: why.overfull.into_iter().map(|place| place.sentence).collect(),
+            strips: plan.strips.into_iter().map(Strip::from).collect(),
+            lifts: plan.lifts.into_iter().map(Lift::from).collect(),
         }
     }
 }

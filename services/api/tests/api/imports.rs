@@ -53,15 +53,52 @@ async fn every_export_comes_back_unchanged_in_both_formats() {
             [("/orders", 2), ("/materials", 4), ("/mould-groups", 1), ("/panels", 1), ("/deliveries", 2)]
         {
             let import = format!("{path}/import");
-            for query in ["", "?bom=1&decimal=,"] {
+            for query in ["", "?bom=1&decimal=,", "?units=us", "?units=us&decimal=,"] {
                 let csv = world.get(&format!("{path}.csv{query}")).await.text;
                 let answer = send(world, &import, &csv).await;
                 assert_eq!(counts(&answer), (entries, 0, 0, entries, 0), "{path}{query}: {answer:?}");
             }
-            let book = reqwest::get(world.url(&format!("{path}.xlsx"))).await.unwrap().bytes().await.unwrap();
-            let answer = world.ask("POST", &import).body(XLSX, book).send().await;
-            assert_eq!(counts(&answer), (entries, 0, 0, entries, 0), "{path}: {answer:?}");
+            for query in ["", "?units=us"] {
+                let book =
+                    reqwest::get(world.url(&format!("{path}.xlsx{query}"))).await.unwrap().bytes().await.unwrap();
+                let answer = world.ask("POST", &import).body(XLSX, book).send().await;
+                assert_eq!(counts(&answer), (entries, 0, 0, entries, 0), "{path}{query}: {answer:?}");
+            }
         }
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_count_sheet_in_us_units_is_counted_in_them() {
+    World::furnished(async |world| {
+        let sheet = world.get("/stock/counts.csv?units=us").await.text;
+        let (header, _) = sheet.split_once("\r\n").unwrap();
+        assert_eq!(header, "material,name,us_unit,on_hand_in_us_unit,counted_in_us_unit,day,note");
+        let text = format!("{header}\ncement,Cement,lb,0.0000,55.1156,,\n");
+        let answer = send(world, "/stock/counts/import", &text).await;
+        assert_eq!(answer.status, 200, "{answer:?}");
+        let stock = world.get("/stock.csv").await.text;
+        assert!(stock.contains(",g,25000,"), "{stock}");
+        let unclear =
+            send(world, "/stock/counts/import?check=1", "material,unit,counted_in_unit\ncement,lb,55\n").await;
+        assert_eq!(faults(&unclear), [json!([2, "unit", "lb"])], "{unclear:?}");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_older_file_opens_no_order_again_and_none_is_sent_out_by_a_file() {
+    World::furnished(async |world| {
+        world.make("/orders", &order("TH-1")).await;
+        let monday = world.get("/orders.csv").await.text;
+        let sent = send(world, "/orders/import?check=1", &monday.replace(",open,", ",dispatched,")).await;
+        assert_eq!(faults(&sent), [json!([2, "state", "dispatched"])], "{sent:?}");
+        world.change("/orders/TH-1", |order| order["state"] = json!("withdrawn")).await;
+        let again = send(world, "/orders/import", &monday).await;
+        assert_eq!(counts(&again), (1, 0, 0, 1, 0), "{again:?}");
+        assert!(again.json()["warnings"][0]["detail"].as_str().unwrap().contains("was closed"), "{again:?}");
+        assert_eq!(world.get("/orders/TH-1").await.json()["state"], "withdrawn");
     })
     .await;
 }

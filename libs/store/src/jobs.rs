@@ -166,6 +166,12 @@ pub async fn beat(store: &Store, id: JobId, worker: &str, now: DateTime<Utc>, le
     tx.commit().await
 }
 
+/// Makes sure that the worker has the job still. What a job keeps in transactions before its last asks this first, in the same
+/// transaction. [`StoreError::LostLease`] where another has it: nothing of the transaction may then be kept.
+pub async fn hold(tx: &Tx, id: JobId, worker: &str) -> Result<()> {
+    held(tx, id, worker).await.map(|_| ())
+}
+
 /// Says that the job is done; best in the transaction that keeps what it did. [`StoreError::LostLease`] where another
 /// has the job: nothing of this transaction may then be kept.
 pub async fn finish(tx: &Tx, id: JobId, worker: &str, now: DateTime<Utc>) -> Result<()> {

@@ -10,10 +10,11 @@ use chrono::{DateTime, Utc};
 use planner::check::{Broken, check};
 use planner::{Limits, Outcome, PlanFailure};
 use store::fail_points::reached;
+use store::jobs::Job;
 use store::{Store, StoreError, Tx};
 use store::{jobs, marks, notices, runs, site, tickets};
 use workshop::documents::{Facts, Plan};
-use workshop::ids::RunId;
+use workshop::ids::{JobId, RunId};
 use workshop::notices::of_plan;
 use workshop::planning::facts_from;
 use workshop::runs::RunState;
@@ -28,9 +29,11 @@ use watched::{Watched, look_after};
 /// Why the run that a worker asks for itself is made.
 const ISSUED_MEANWHILE: &str = "today's tickets were issued while the last run was planning";
 
-/// Carries out the run whose number the payload is.
-pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> Result<String, JobError> {
-    let run = number(payload)?;
+/// Carries out the run whose number the job's payload is. Whatever is written of it is written only while the job is this
+/// worker's: where another took it over, the plan here would stand beside the facts read there.
+pub(crate) async fn carry_out(store: &Store, config: &Config, job: &Job) -> Result<String, JobError> {
+    let run = number(&job.payload)?;
+    let holder = Holder { store, config, job: job.id };
     let facts_at = config.now();
     let tx = store.read().await?;
     let found = runs::find(&tx, run).await?;
@@ -46,9 +49,9 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> 
     let policy = reading.snapshot.workshop.policy.clone();
     let (facts, policy) = match on_a_thread(move || (told(reading), policy)).await? {
         (Ok(facts), policy) => (facts, policy),
-        (Err(sentence), _) => return fail(store, config, run, Some(known.mark), sentence, None).await,
+        (Err(sentence), _) => return fail(holder, run, Some(known.mark), sentence, None).await,
     };
-    begin(store, run, facts_at, &facts, known).await?;
+    begin(holder, run, facts_at, &facts, known).await?;
     reached("plan.begun");
     let (planner, watched) = (config.planner.clone(), Arc::new(Watched::default()));
     let seen = watched.clone();
@@ -58,16 +61,16 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, payload: &str) -> 
         Ok(outcome) => {
             reached("plan.made");
             let made = Made { run, today, issued, outcome };
-            finish(store, config, made).await
+            finish(holder, made).await
         }
-        Err(refused) => fail(store, config, run, None, refused.sentence, refused.plan).await,
+        Err(refused) => fail(holder, run, None, refused.sentence, refused.plan).await,
     }
 }
 
 /// Marks a run as failed whose job is set aside.
-pub(crate) async fn give_up(store: &Store, config: &Config, payload: &str, sentence: &str) -> Result<(), StoreError> {
-    let Ok(run) = number(payload) else { return Ok(()) };
-    let tx = store.write().await?;
+pub(crate) async fn give_up(store: &Store, config: &Config, job: &Job, sentence: &str) -> Result<(), StoreError> {
+    let Ok(run) = number(&job.payload) else { return Ok(()) };
+    let tx = Holder { store, config, job: job.id }.write().await?;
     let open =
         runs::find(&tx, run).await?.is_some_and(|r| !matches!(r.value.state, RunState::Planned | RunState::Failed));
     if open {
@@ -136,17 +139,34 @@ fn rules(broken: &[Broken]) -> String {
 }
 
 async fn begin(
-    store: &Store,
+    holder: Holder<'_>,
     run: RunId,
     facts_at: DateTime<Utc>,
     facts: &Facts,
     known: Known,
 ) -> Result<(), StoreError> {
     let text = feeds::documents::write_facts(facts);
-    let tx = store.write().await?;
+    let tx = holder.write().await?;
     runs::begin(&tx, run, facts_at, facts.first_day, known.parent, &text).await?;
     marks::known_to(&tx, run, known.mark).await?;
     tx.commit().await
+}
+
+/// Who carries out a planning job.
+#[derive(Clone, Copy)]
+struct Holder<'a> {
+    store: &'a Store,
+    config: &'a Config,
+    job: JobId,
+}
+
+impl Holder<'_> {
+    /// A writing transaction while the job is still theirs.
+    async fn write(self) -> Result<Tx, StoreError> {
+        let tx = self.store.write().await?;
+        jobs::hold(&tx, self.job, &self.config.name).await?;
+        Ok(tx)
+    }
 }
 
 /// What a run's facts know of.
@@ -167,11 +187,12 @@ struct Made {
 }
 
 /// Writes the plan down and, where the workshop wants that, puts it in force: in one transaction.
-async fn finish(store: &Store, config: &Config, made: Made) -> Result<String, JobError> {
+async fn finish(holder: Holder<'_>, made: Made) -> Result<String, JobError> {
+    let config = holder.config;
     let plan = feeds::documents::write_plan(&made.outcome.plan);
     let explanation = feeds::explanation::write(&made.outcome.explanation);
     let proof = made.outcome.plan.proof.clone();
-    let tx = store.write().await?;
+    let tx = holder.write().await?;
     runs::finish_planned(
         &tx,
         made.run,
@@ -223,16 +244,15 @@ async fn take_over(tx: &Tx, config: &Config, made: &Made) -> Result<String, Stor
 /// Writes down that there is no plan. Where it never came to facts, the changes it looked at are known to it now: the same
 /// tables would fail the same way.
 async fn fail(
-    store: &Store,
-    config: &Config,
+    holder: Holder<'_>,
     run: RunId,
     mark: Option<i64>,
     sentence: String,
     plan: Option<Plan>,
 ) -> Result<String, JobError> {
     let plan = plan.map(|plan| feeds::documents::write_plan(&plan));
-    let tx = store.write().await?;
-    runs::finish_failed(&tx, run, config.now(), &sentence, plan.as_deref()).await?;
+    let tx = holder.write().await?;
+    runs::finish_failed(&tx, run, holder.config.now(), &sentence, plan.as_deref()).await?;
     if let Some(mark) = mark {
         marks::known_to(&tx, run, mark).await?;
     }

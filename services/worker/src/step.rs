@@ -96,7 +96,7 @@ async fn carried_out(store: &Store, config: &Config, job: &Job) -> Result<String
     let (store, config, job) = (store.clone(), config.clone(), job.clone());
     let task = tokio::spawn(async move {
         match job.kind.as_str() {
-            PLAN => plan::carry_out(&store, &config, &job.payload).await,
+            PLAN => plan::carry_out(&store, &config, &job).await,
             ISSUE => issue::carry_out(&store, &config, &job.key).await,
             SEND => hooks::carry_out(&store, &config, &job.key).await,
             other => Err(JobError::Input(format!("no worker knows the kind of job '{other}'"))),
@@ -155,7 +155,10 @@ async fn failed(store: &Store, config: &Config, job: Job, error: &JobError, ms: 
     let again_at = retry_at(&job.kind, job.attempts, config.now());
     let text = error.to_string();
     if again_at.is_none() && job.kind == PLAN {
-        plan::give_up(store, config, &job.payload, &text).await?;
+        match plan::give_up(store, config, &job, &text).await {
+            Ok(()) | Err(StoreError::LostLease) => {}
+            Err(error) => return Err(error),
+        }
     }
     match jobs::fail(store, job.id, &config.name, config.now(), &text, again_at).await {
         Ok(()) | Err(StoreError::LostLease) => {}

@@ -6,7 +6,7 @@ use chrono::{DateTime, NaiveDate as Day, Utc};
 use mix::{CautionFacts, cautions};
 use quantities::rounding::to_millilitres_half_even;
 use quantities::{Mass, Millilitres, Minutes, Volume};
-use workshop::catalogue::{Material, MaterialKind, MixRevision, Panel, RevisionState};
+use workshop::catalogue::{Finish, MIDDLING_DARKNESS, Material, MaterialKind, Mix, MixRevision, Panel, RevisionState};
 use workshop::documents::Plan;
 use workshop::fault::Fault;
 use workshop::ids::{PanelId, RevisionId, RunId, TicketNumber};
@@ -34,12 +34,17 @@ pub struct Inputs<'a> {
     pub materials: &'a [Material],
     /// All mix revisions.
     pub revisions: &'a [MixRevision],
+    /// All mixes: each gives one finish.
+    pub mixes: &'a [Mix],
+    /// All finishes: how dark they are.
+    pub finishes: &'a [Finish],
     /// All panels.
     pub panels: &'a [Panel],
 }
 
-/// One ticket for each batch of the day, in mixing order: mix by mix in the order of their ids, so that each mix costs one
-/// washout, which also parts rapid-setting cement from Portland.
+/// One ticket for each batch of the day, in mixing order: mix by mix, so that each mix costs one washout; mixes of Portland cement
+/// before those of rapid-setting cement, which set at once when they meet; among these pale finishes before dark ones, so that
+/// no remains of a pigment show in a paler panel (common practice, no source).
 ///
 /// # Errors
 /// Everything the plan names that the catalogue does not have, and every mass that cannot be worked out.
@@ -91,7 +96,7 @@ impl<'a> Catalogue<'a> {
         }
     }
 
-    /// What is mixed today, by mix in the order of ids; equal rows of the plan together.
+    /// What is mixed today, in mixing order; equal rows of the plan together.
     fn loads(&self, faults: &mut Vec<Fault>) -> Vec<MixLoad<'a>> {
         let mut batches: BTreeMap<RevisionId, Vec<Millilitres>> = BTreeMap::new();
         for planned in self.inputs.plan.batches.iter().filter(|b| b.day == self.inputs.day) {
@@ -118,7 +123,15 @@ impl<'a> Catalogue<'a> {
                 loads.push(MixLoad { revision, rapid: is_rapid(revision, &self.materials), batches, pieces });
             }
         }
+        loads.sort_by_key(|load| (load.rapid, self.darkness(load.revision)));
         loads
+    }
+
+    /// How dark the finish of a revision's mix is, 0 to 100.
+    fn darkness(&self, revision: &MixRevision) -> i64 {
+        let mix = self.inputs.mixes.iter().find(|mix| mix.id == revision.id.mix);
+        let finish = mix.and_then(|mix| self.inputs.finishes.iter().find(|finish| finish.id == mix.finish));
+        finish.map_or(MIDDLING_DARKNESS, |finish| finish.darkness)
     }
 
     /// The panels poured from a mix today, one by one, in the order of panel ids.

@@ -5,7 +5,7 @@ use chrono::NaiveDate as Day;
 use store::fail_points::reached;
 use store::{Record, Store, StoreError, Tx};
 use store::{lots, moulds, runs, site, tickets};
-use workshop::catalogue::{Material, MixRevision, Panel};
+use workshop::catalogue::{Finish, Material, Mix, MixRevision, Panel};
 use workshop::moulds::{expect_strips, give};
 use workshop::site::CalendarDay;
 
@@ -62,6 +62,7 @@ async fn issue(tx: &Tx, config: &Config, day: Day) -> Result<Option<Result<usize
         .map_err(|faults| JobError::Input(format!("the plan of run {run} cannot be read: {}", joined(&faults))))?;
     let workshop = site::get(tx).await?.ok_or_else(|| JobError::Input("there is no workshop yet".to_owned()))?;
     let (materials, revisions, panels) = (Material::all(tx).await?, MixRevision::all(tx).await?, Panel::all(tx).await?);
+    let (mixes, finishes) = (Mix::all(tx).await?, Finish::all(tx).await?);
     let issued_at = config.now();
     let inputs = Inputs {
         day,
@@ -71,6 +72,8 @@ async fn issue(tx: &Tx, config: &Config, day: Day) -> Result<Option<Result<usize
         workshop: &workshop.value,
         materials: &materials,
         revisions: &revisions,
+        mixes: &mixes,
+        finishes: &finishes,
         panels: &panels,
     };
     let mut decided = decide_tickets(&inputs)

@@ -18,6 +18,8 @@ struct World {
     workshop: Workshop,
     materials: Vec<Material>,
     revisions: Vec<MixRevision>,
+    mixes: Vec<Mix>,
+    finishes: Vec<Finish>,
     panels: Vec<Panel>,
     plan: Plan,
 }
@@ -132,6 +134,14 @@ pub(crate) fn workshop() -> Workshop {
     }
 }
 
+fn mix(id: &str, finish: &str) -> Mix {
+    Mix { id: MixId::parse(id).unwrap(), name: id.into(), finish: FinishId::parse(finish).unwrap() }
+}
+
+fn finish(id: &str, darkness: i64) -> Finish {
+    Finish { id: FinishId::parse(id).unwrap(), name: id.into(), darkness }
+}
+
 fn world(pours: &[(&str, &str, i64)], batches: &[(&str, &[f64])]) -> World {
     use MaterialKind as K;
     use StockUnit as U;
@@ -155,6 +165,8 @@ fn world(pours: &[(&str, &str, i64)], batches: &[(&str, &[f64])]) -> World {
             material("oil", K::ReleaseOil, U::Millilitre, None),
         ],
         revisions: vec![revision("grey@2", "cement"), revision("rapid@1", "csa")],
+        mixes: vec![mix("grey", "grey-smooth"), mix("rapid", "grey-smooth")],
+        finishes: vec![finish("grey-smooth", 50)],
         panels: vec![panel("cap", 500), panel("side", 1_000)],
         plan: Plan {
             pours: pours.iter().map(pour).collect(),
@@ -178,6 +190,8 @@ impl World {
             workshop: &self.workshop,
             materials: &self.materials,
             revisions: &self.revisions,
+            mixes: &self.mixes,
+            finishes: &self.finishes,
             panels: &self.panels,
         }
     }
@@ -333,6 +347,20 @@ fn what_the_scale_rounds_away_is_left_in_grams_with_a_remark() {
 }
 
 #[test]
+fn pale_finishes_are_mixed_before_dark_ones_and_portland_before_rapid_cement() {
+    let batches: &[(&str, &[f64])] =
+        &[("charcoal@1", &[12.0]), ("grey@2", &[12.0, 12.0]), ("rapid@1", &[12.0]), ("white@1", &[12.0])];
+    let pours = [("side", "charcoal@1", 1), ("side", "grey@2", 2), ("side", "rapid@1", 1), ("side", "white@1", 1)];
+    let mut w = world(&pours, batches);
+    w.revisions.extend([revision("charcoal@1", "cement"), revision("white@1", "cement")]);
+    w.mixes = vec![mix("charcoal", "dark"), mix("grey", "middling"), mix("rapid", "pale"), mix("white", "pale")];
+    w.finishes = vec![finish("dark", 85), finish("middling", 50), finish("pale", 5)];
+    let mixed: Vec<String> = w.tickets().iter().map(|t| t.revision.to_string()).collect();
+    assert_eq!(mixed, ["white@1", "grey@2", "grey@2", "charcoal@1", "rapid@1"]);
+    assert!(w.tickets().iter().zip(1..).all(|(ticket, n)| ticket.number.sequence == n));
+}
+
+#[test]
 fn everything_missing_is_told_at_once() {
     let mut w = world(&[("gone", "grey@2", 1)], &[("grey@2", &[12.0]), ("lost@1", &[5.0])]);
     w.materials.retain(|m| m.id.as_str() != "sand");
@@ -352,16 +380,14 @@ fn other_days_are_left_alone_and_a_day_without_batches_has_no_tickets() {
 /// The world as planning sees it, without orders or lots.
 pub(crate) fn snapshot() -> workshop::planning::Snapshot {
     let w = world(&[], &[]);
-    let finish = FinishId::parse("grey-smooth").unwrap();
-    let mix = |id: &str| Mix { id: MixId::parse(id).unwrap(), name: id.into(), finish: finish.clone() };
     workshop::planning::Snapshot {
         workshop: w.workshop,
         calendar: vec![],
         materials: w.materials,
         on_hand: BTreeMap::new(),
         deliveries: vec![],
-        finishes: vec![Finish { id: finish.clone(), name: "Grey, smooth".into(), darkness: 50 }],
-        mixes: vec![mix("grey"), mix("rapid")],
+        finishes: w.finishes,
+        mixes: w.mixes,
         revisions: w.revisions,
         panels: w.panels,
         sets: vec![],

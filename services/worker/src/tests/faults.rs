@@ -163,13 +163,36 @@ async fn a_run_whose_worker_died_is_taken_up_by_another() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_worker_that_lost_its_lease_writes_nothing_of_its_run() {
+    each_database(async |store| {
+        let world = World::new(store).await;
+        let run = world.ask().await;
+        let mut slow = world.worker("slow");
+        let planner = slow.planner.clone();
+        let (runtime, store, at) = (tokio::runtime::Handle::current(), world.store.clone(), world.now());
+        slow.planner = Arc::new(move |facts, limits, watched| {
+            let later = at + chrono::Duration::seconds(121);
+            let taken = runtime.block_on(jobs::claim(&store, later, "other", 120)).unwrap();
+            assert!(taken.is_some(), "the lease was over");
+            planner(facts, limits, watched)
+        });
+        let did = step(&world.store, &slow).await.unwrap();
+        assert!(matches!(did, DidWork::Failed { .. }), "{did:?}");
+        assert_eq!(world.run(run).await.state, RunState::Running, "it is the other's now");
+        assert_eq!(world.in_force().await, None);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_job_done_twice_does_no_harm() {
     each_database(async |store| {
         let world = World::new(store).await;
         let worker = world.worker("one");
         let run = world.ask().await;
-        world.work(&worker).await;
-        let said = crate::plan::carry_out(&world.store, &worker, &run.to_string()).await.unwrap();
+        let job = jobs::claim(&world.store, world.now(), "one", 120).await.unwrap().unwrap();
+        crate::plan::carry_out(&world.store, &worker, &job).await.unwrap();
+        let said = crate::plan::carry_out(&world.store, &worker, &job).await.unwrap();
         assert_eq!(said, format!("run {run} had ended already"));
     })
     .await;

@@ -118,10 +118,12 @@ async fn a_plan_from_older_facts_is_not_put_in_force() {
         let late = world.ask().await;
         // The later run is planned from facts of now; the earlier one from facts of an hour before.
         let (one, two) = (world.worker("one"), world.worker("two"));
+        let claimed = async |name| store::jobs::claim(&world.store, world.now(), name, 120).await.unwrap().unwrap();
+        let (first, second) = (claimed("one").await, claimed("two").await);
         world.pass(60);
-        crate::plan::carry_out(&world.store, &two, &late.to_string()).await.unwrap();
+        crate::plan::carry_out(&world.store, &two, &second).await.unwrap();
         world.set(EARLY);
-        let said = crate::plan::carry_out(&world.store, &one, &early.to_string()).await.unwrap();
+        let said = crate::plan::carry_out(&world.store, &one, &first).await.unwrap();
         assert!(said.contains("older than the plan in force"), "{said}");
         assert_eq!(world.in_force().await, Some(late));
         assert!(world.run(early).await.remark.unwrap().contains("older facts"));

@@ -202,7 +202,7 @@ fn on_the_way(l: &mut Lots, facts: &mut Facts) {
             continue;
         }
         let place = |l: &mut Lots, rooms: &[Room]| (!rooms.is_empty()).then(|| l.one_of(rooms).id.clone());
-        facts.lots.push(Lot {
+        let mut lot = Lot {
             panel: l.one_of(&facts.panels).id.clone(),
             mix: l.one_of(&facts.mixes).id.clone(),
             stage,
@@ -210,9 +210,11 @@ fn on_the_way(l: &mut Lots, facts: &mut Facts) {
             quantity: l.from(1, 5),
             tank: if stage == Stage::Soaking { place(l, &facts.tanks) } else { None },
             rack: if stage == Stage::Drying { place(l, &facts.racks) } else { None },
-            // The judge knows nothing of cold water.
             soaked_on: None,
-        });
+        };
+        // Some lie in cold water.
+        lot.soaked_on = (stage == Stage::Soaking && lot.quantity % 2 == 1).then(|| lot.since + Duration::days(8));
+        facts.lots.push(lot);
     }
     for _ in 0..l.from(0, 2) {
         let (panel, finish) = (l.one_of(&facts.panels).id.clone(), format!("finish-{}", l.from(0, 1)));

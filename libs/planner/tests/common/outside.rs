@@ -3,6 +3,8 @@
 use std::io::Write;
 use std::process::{Command, Stdio};
 
+use chrono::Duration;
+use workshop::documents::facts::Stage;
 use workshop::documents::{Facts, Plan};
 
 /// What the judge says of one plan.
@@ -12,6 +14,18 @@ pub struct Judged {
     pub broken: String,
     pub sentences: Vec<String>,
     pub figures: serde_json::Value,
+}
+
+/// Facts in words the judge knows: of a lot in cold water it takes the day that leads to the same day out of the tank.
+fn told(facts: &Facts) -> Facts {
+    let mut facts = facts.clone();
+    for lot in facts.lots.iter_mut().filter(|lot| lot.stage == Stage::Soaking) {
+        if let Some(mix) = facts.mixes.iter().find(|mix| mix.id == lot.mix) {
+            lot.since += Duration::days(lot.soak_days(mix) - mix.soak_days);
+            lot.soaked_on = None;
+        }
+    }
+    facts
 }
 
 /// Judges plans. None where there is no python3, which is said, and is a failure where `CI` is set.
@@ -25,7 +39,7 @@ pub fn judge(pairs: &[(Facts, Plan)]) -> Option<Vec<Judged>> {
     let mut lines = String::new();
     for (n, (facts, plan)) in pairs.iter().enumerate() {
         let (f, p) = (folder.path().join(format!("f{n}.json")), folder.path().join(format!("p{n}.json")));
-        std::fs::write(&f, feeds::documents::write_facts(facts)).unwrap();
+        std::fs::write(&f, feeds::documents::write_facts(&told(facts))).unwrap();
         std::fs::write(&p, feeds::documents::write_plan(plan)).unwrap();
         lines += &format!("{}\t{}\n", f.display(), p.display());
     }

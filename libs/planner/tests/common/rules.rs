@@ -36,6 +36,7 @@ pub const LIMITS: &[Limit] = &[
         f.mixes.iter_mut().for_each(|mix| mix.hold_days_on.clear());
     }),
     limit(Rule::Passage, "soak", |f| f.mixes.iter_mut().for_each(|mix| mix.soak_days = mix.soak_days.min(1))),
+    limit(Rule::Passage, "soaking in cold water", |f| f.lots.iter_mut().for_each(|lot| lot.soaked_on = None)),
     limit(Rule::Promises, "dry", |f| f.mixes.iter_mut().for_each(|mix| mix.dry_days = mix.dry_days.min(1))),
     limit(Rule::Passage, "the tanks a panel fits", |f| f.panels.iter_mut().for_each(|panel| panel.tanks = None)),
     limit(Rule::Passage, "lots in moulds and tanks", |f| {

@@ -193,7 +193,7 @@ async function send(entry) {
 async function refusalOf(answer) {
   const problem = await answer.json().catch(() => ({}));
   const faults = problem.errors || [];
-  return { problem: faults.length ? faults.map((fault) => fault.detail).join("; ") : problem.detail || `${answer.status}`, faults };
+  return { status: answer.status, problem: faults.length ? faults.map((fault) => fault.detail).join("; ") : problem.detail || `${answer.status}`, faults };
 }
 
 let sending = Promise.resolve();
@@ -209,7 +209,7 @@ function sendKept(mine) {
       came.set(entry.key, what);
       if (what.status === 500) store.write(KEPT, store.read(KEPT, []).map((one) => (one.key === entry.key ? { ...one, failed: (one.failed || 0) + 1 } : one)));
       if (what.away) break;
-      if (what.problem && !mine.includes(entry.key)) refuse({ ...entry, why: what.problem });
+      if (what.problem && !mine.includes(entry.key)) refuse({ ...entry, why: what.problem, unsure: what.status === 500 });
       forget([entry.key]);
     }
     show();
@@ -256,8 +256,9 @@ function show() {
   const refused = store.read(REFUSED, []);
   const lines = refused.map((entry) => {
     const line = document.createElement("p");
+    // Where the service broke off it may have been done for all that: under its own key it counts once.
     const anew = () => {
-      if (!store.write(KEPT, [...store.read(KEPT, []), { ...entry, why: undefined, failed: 0, key: newKey() }])) return;
+      if (!store.write(KEPT, [...store.read(KEPT, []), { ...entry, why: undefined, unsure: undefined, failed: 0, key: entry.unsure ? entry.key : newKey() }])) return;
       unrefuse(entry);
       show();
       again();

@@ -131,8 +131,10 @@ impl Shelf {
 }
 
 /// Counts the moulds that the plan strips on `day` as empty, where they may be poured again the same day: the oldest panels
-/// come out first.
+/// come out first. One that a ticket of another day waits for, since its panel was to be stripped by then, stays that ticket's.
 pub fn expect_strips(shelves: &mut [Shelf], uses: &[MouldUse], lots: &[Lot], panels: &[Panel], plan: &Plan, day: Day) {
+    let given = uses.iter().filter(|one| one.state == UseState::Given);
+    let given: BTreeSet<(&MouldGroupId, i64)> = given.map(|one| (&one.group, one.number)).collect();
     for strip in plan.strips.iter().filter(|strip| strip.day == day) {
         let Some(panel) = panels.iter().find(|panel| panel.id.as_str() == strip.panel) else { continue };
         let of_group = |shelf: &&mut Shelf| shelf.group.id == panel.mould_group && shelf.group.turnaround_days == 0;
@@ -147,7 +149,7 @@ pub fn expect_strips(shelves: &mut [Shelf], uses: &[MouldUse], lots: &[Lot], pan
         let unnamed = strip.quantity - i64::try_from(standing.len()).unwrap_or(0);
         shelf.unknown = (shelf.unknown - unnamed).max(0);
         for (_, number) in standing {
-            shelf.worn.entry(number).or_default().taken = false;
+            shelf.worn.entry(number).or_default().taken = given.contains(&(&shelf.group.id, number));
             shelf.after_strips.insert(number);
         }
     }

@@ -165,4 +165,9 @@ fn what_is_stripped_today_may_be_poured_again_and_is_taken_last() {
         expect_strips(&mut shelves, &filled, std::slice::from_ref(&lot), &panels, &plan, day(11));
         assert_eq!(shelves[0].empty_on(day(11)), expected, "turnaround {turnaround_days}");
     }
+    // Mould 1 was given to a ticket of the 8th, before which its panel was to be stripped; neither was done.
+    let uses: Vec<MouldUse> = filled.iter().cloned().chain([used(1, 8, UseState::Given)]).collect();
+    let mut shelves = [Shelf::of(group(vec![]), &uses, 2)];
+    expect_strips(&mut shelves, &uses, std::slice::from_ref(&lot), &panels, &plan, day(11));
+    assert_eq!(shelves[0].empty_on(day(11)), [3, 4], "it stays that ticket's");
 }

@@ -103,6 +103,20 @@ pub fn in_turn<'o>(
     orders.into_iter().map(&mut one).collect()
 }
 
+/// Where an order wants less than was sent of it already.
+pub fn less_than_sent(order: &Order, sets: &BTreeMap<SetId, PanelSet>, sent: &SentOut) -> Vec<Fault> {
+    let wanted = order.panels(sets);
+    let of_it = sent.iter().filter(|((id, ..), _)| *id == order.id);
+    let fault = |((_, panel, finish), sent): (&(_, PanelId, FinishId), &i64)| {
+        let wants = wanted.get(&(panel.clone(), finish.clone())).copied().unwrap_or(0);
+        let detail = format!(
+            "{sent} {panel} in {finish} were sent already, and the lines ask for {wants}: ask for {sent} at the least"
+        );
+        (wants < *sent).then(|| Fault::at("/lines", detail))
+    };
+    of_it.filter_map(fault).collect()
+}
+
 /// One order by itself, with all ready panels there for it.
 pub fn alone(order: &Order, sets: &BTreeMap<SetId, PanelSet>, sent: &SentOut, lots: &[Lot]) -> Standing {
     Standing { order: order.clone(), lines: lines(order, sets, sent, &mut Ready::of(lots)) }

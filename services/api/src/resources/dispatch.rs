@@ -26,7 +26,7 @@ use crate::wire::dispatch::{
 };
 use crate::wire::{Id, RevisionText};
 
-async fn sets(tx: &Tx) -> Result<BTreeMap<SetId, PanelSet>, Problem> {
+pub(super) async fn sets(tx: &Tx) -> Result<BTreeMap<SetId, PanelSet>, Problem> {
     Ok(PanelSet::all(tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect())
 }
 
@@ -232,6 +232,10 @@ async fn carry_out(
         reached("dispatch.first-lot");
     }
     reached("dispatch.lots");
+    if last.is_none() {
+        // All of it went before, and the order wants no more since: its hardware belongs to the last panels that went.
+        last = lots::sent_for(tx, &order.value.id).await?.last().map(|(dispatch, ..)| *dispatch);
+    }
     let mut warnings = Vec::new();
     for (material, pieces) in &load.hardware {
         let entry = NewStockEntry {

@@ -11,9 +11,11 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::catalogue::{Finish, Mix, MixRevision, Panel, PanelSet};
 use workshop::checks::order::{Range, past_due, range_faults};
+use workshop::dispatch::less_than_sent;
 use workshop::ids::OrderId;
 use workshop::orders as domain;
 
+use super::dispatch::sets;
 use super::nouns::{self, Noun, id_of, noun, same_id, shown};
 use crate::http::body::Body;
 use crate::http::paging::Page;
@@ -82,7 +84,7 @@ async fn create(state: Data<State>, body: Body<Order>) -> Answer {
 
 #[utoipa::path(
     tag = "orders", summary = "Replace an order",
-    description = "The whole of it. What is not changed is not held against the catalogue again, so that an old order can still be closed.",
+    description = "The whole of it. What is not changed is not held against the catalogue again, so that an old order can still be closed; less than was sent of it already cannot be asked for.",
     params(("id" = inline(Id), Path, description = "Its reference")), request_body = Order,
     responses((status = 200, description = "It is replaced", body = Order, headers(("ETag" = String, description = "its version"))))
 )]
@@ -99,6 +101,8 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body
     }
     if body.value.lines != current.value.lines {
         faults.extend(range_faults(&body.value.lines, &store::orders::range(&tx, &body.value.lines).await?));
+        let (sets, sent) = (sets(&tx).await?, store::lots::dispatched(&tx).await?);
+        faults.extend(less_than_sent(&body.value, &sets, &sent));
     }
     if !faults.is_empty() {
         return Err(Problem::faulty(faults));

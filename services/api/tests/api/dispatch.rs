@@ -122,6 +122,33 @@ async fn panels_of_a_lot_go_by_the_rules_of_their_order() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn an_order_cut_to_what_was_sent_ends_with_its_hardware() {
+    World::furnished(async |world| {
+        let order =
+            |lines: Value| json!({ "id": "TH-1", "due_on": "2026-06-12", "parts_agreed": true, "lines": lines });
+        let (two, one) = (
+            json!({ "set": "bed", "finish": "grey", "quantity": 2 }),
+            json!({ "set": "bed", "finish": "grey", "quantity": 1 }),
+        );
+        world.make("/orders", &order(json!([two]))).await;
+        ready(world, "2026-05-01", 4).await;
+        world
+            .make("/orders/TH-1/dispatch", &json!({ "panels": [{ "panel": "side", "finish": "grey", "quantity": 4 }] }))
+            .await;
+        let fewer = json!([{ "panel": "side", "finish": "grey", "quantity": 3 }]);
+        let less = world.change("/orders/TH-1", |order| order["lines"] = fewer.clone()).await;
+        assert_eq!((less.status, less.pointers()), (422, vec!["/lines".to_owned()]), "{less:?}");
+        assert!(less.text.contains("4 side in grey were sent already"), "{less:?}");
+        assert_eq!(world.change("/orders/TH-1", |order| order["lines"] = json!([one])).await.status, 200);
+        let last = world.make("/orders/TH-1/dispatch", &json!({})).await.json();
+        assert_eq!((&last["state"], &last["hardware"][0]["pieces"]), (&json!("dispatched"), &json!(4)), "{last}");
+        let tx = world.store.read().await.unwrap();
+        assert_eq!(workshop::audit::sweep(&store::audit::records(&tx).await.unwrap()), []);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_pack_list_says_what_it_weighs_and_who_lifts_it() {
     World::furnished(async |world| {
         world.make("/orders", &bed("TH-1", false)).await;

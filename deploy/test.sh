@@ -14,6 +14,8 @@ need_to_build
 need_packages postgresql chromium chromium-driver fonts-dejavu-core poppler-utils python3 python3-venv
 # It may have come with a Node.js of its own, which Debian's would be at odds with.
 command -v npm >/dev/null || need_packages npm
+# A spreadsheet program is a large install: the long run alone holds the feeds against one.
+[ -z "${MOULDBOARD_TEST_SLOW:-}" ] || need_packages libreoffice-calc-nogui
 export MOULDBOARD_TEST_BROWSER=chromedriver
 
 # The rules of accessibility as a program, kept under the build folder; without it that test says that it did not run.

@@ -23,6 +23,7 @@ fi
 
 "$venv/bin/python" tests/outside/mix/check.py "$target/debug/examples/ask_mix"
 "$venv/bin/python" tests/outside/feeds/check.py "$target/debug/examples/write_feeds" "$target/outside-feeds"
+[ -z "${MOULDBOARD_TEST_SLOW:-}" ] || "$venv/bin/python" tests/outside/feeds/spreadsheet.py "$target/outside-feeds"
 "$venv/bin/python" tests/outside/feeds/readme.py "$target/debug/mouldboard" README.md
 "$venv/bin/python" tests/outside/contract/client.py "$target/debug/mouldboard" openapi/mouldboard.yaml "$target/outside-client"
 "$venv/bin/python" tests/outside/contract/fuzz.py "$target/debug/mouldboard" "$([ -n "${MOULDBOARD_TEST_SLOW:-}" ] && echo 20000 || echo 2000)"

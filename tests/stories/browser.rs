@@ -1,58 +1,12 @@
-//! The pages in a real browser, with nothing but this machine to load from.
+//! The jobs of bench and office on the pages, by clicks alone.
 
-use std::process::Stdio;
 use std::time::Duration;
 
 use serde_json::{Value, json};
 use stories::World;
-use testkit::databases::TestDatabase;
 use thirtyfour::prelude::*;
 
-/// Names the driver's program; set by the test script.
-const DRIVER: &str = "MOULDBOARD_TEST_BROWSER";
-
-struct Browser {
-    driver: WebDriver,
-    _process: tokio::process::Child,
-}
-
-impl Browser {
-    /// A browser without a window, or nothing where none is named, which CI does not forgive.
-    async fn start() -> Option<Self> {
-        let Ok(program) = std::env::var(DRIVER) else {
-            assert!(std::env::var_os("CI").is_none(), "{DRIVER} is not set: the browser tests did not run");
-            eprintln!("not run: {DRIVER} is not set (it names the browser's driver, as chromedriver)");
-            return None;
-        };
-        let port = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
-        let mut command = tokio::process::Command::new(program);
-        command.arg(format!("--port={port}")).stdout(Stdio::null()).stderr(Stdio::null()).kill_on_drop(true);
-        let process = command.spawn().expect("the browser's driver starts");
-        let mut wanted = DesiredCapabilities::chrome();
-        wanted.set("goog:loggingPrefs", serde_json::json!({ "browser": "ALL" })).unwrap();
-        for argument in [
-            "--headless=new",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-dev-shm-usage",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            "--window-size=1440,1000",
-        ] {
-            wanted.add_arg(argument).unwrap();
-        }
-        for _ in 0..100 {
-            if let Ok(driver) = WebDriver::new(format!("http://127.0.0.1:{port}"), wanted.clone()).await {
-                return Some(Self { driver, _process: process });
-            }
-            tokio::time::sleep(Duration::from_millis(200)).await;
-        }
-        panic!("the browser did not start within twenty seconds");
-    }
-}
+use crate::driving::{in_a_browser, picture, says};
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_documentation_and_the_links_are_there_without_the_internet() {
@@ -77,92 +31,6 @@ async fn look(driver: &WebDriver, world: &World) -> WebDriverResult<()> {
         assert_eq!(world.send(reqwest::Method::GET, &path, None).await.status(), 200, "{path}");
     }
     Ok(())
-}
-
-/// Every page of the invented workshop: what its picture is called, and where it is.
-pub async fn pages(world: &World) -> Vec<(&'static str, String)> {
-    let order = world.get("/orders").await[0]["id"].as_str().unwrap().to_owned();
-    let ticket = world.get("/days/today/tickets").await[0]["number"].as_str().unwrap().to_owned();
-    let (order, packed) = (format!("/pages/orders/{order}"), format!("/pages/orders/{order}/pack-list"));
-    let ticket = format!("/pages/tickets/{ticket}");
-    let all = [
-        ("today", "/"),
-        ("tomorrow", "/pages/days/2026-03-03"),
-        ("plan", "/pages/plan"),
-        ("orders", "/pages/orders"),
-        ("order", &*order),
-        ("new-order", "/pages/orders/new"),
-        ("stock", "/pages/stock"),
-        ("mixes", "/pages/mixes"),
-        ("revision", "/pages/mixes/foamed-grey@2?load=30"),
-        ("compare", "/pages/mixes/compare?first=foamed-grey@2&second=foamed-grey@1"),
-        ("cheapest", "/pages/mixes/cheapest?of=foamed-grey@2"),
-        ("workshop", "/pages/workshop"),
-        ("access", "/pages/workshop/access"),
-        ("moulds", "/pages/workshop/moulds/short-moulds"),
-        ("new-revision", "/pages/workshop/new/revision"),
-        ("ticket", &*ticket),
-        ("tags", "/pages/days/today/tags"),
-        ("pack-list", &*packed),
-        ("import", "/pages/orders/import"),
-        ("count", "/pages/stock/count"),
-        ("ledger", "/pages/stock/ledger"),
-        ("day", "/pages/workshop/days/2026-03-04"),
-        ("new-material", "/pages/workshop/new/material"),
-    ];
-    all.into_iter().map(|(name, path)| (name, path.to_owned())).collect()
-}
-
-/// Every page at the widths of a telephone, a tablet and a desk, in pictures too where they are wanted; and nothing is said
-/// on the browser's console.
-#[tokio::test(flavor = "multi_thread")]
-async fn every_page_fits_every_window_and_says_nothing_on_the_console() {
-    in_a_browser(async |driver, world| {
-        for (name, path) in pages(world).await {
-            driver.goto(world.url(&path)).await?;
-            for width in [360, 768, 1440] {
-                driver.set_window_rect(0, 0, width, 1000).await?;
-                let script = "const page = document.documentElement; return [page.scrollWidth, page.clientWidth];";
-                let widths = driver.execute(script, vec![]).await?.json().clone();
-                assert!(widths[0].as_i64() <= widths[1].as_i64(), "{path} in a window of {width}: {widths}");
-                picture(driver, &format!("{name}-{width}.png")).await?;
-            }
-            let said = console(driver).await;
-            assert!(said.is_empty(), "{path}: {said:#?}");
-        }
-        Ok(())
-    })
-    .await;
-}
-
-/// The bench's job by clicks and by keys alone: weigh the load, say so, complete; stock is drawn once.
-#[tokio::test(flavor = "multi_thread")]
-async fn a_ticket_is_weighed_and_completed_on_the_page() {
-    in_a_browser(async |driver, world| {
-        let ticket = world.get("/days/today/tickets").await[0].clone();
-        let number = ticket["number"].as_str().unwrap();
-        let cement = ticket["lines"].as_array().unwrap().iter().find(|l| l["material"] == "cement").unwrap();
-        let before = world.on_hand("cement").await;
-        driver.goto(world.url("/")).await?;
-        let card = format!("#t-{number}");
-
-        let weighing = driver.find(By::Css(format!("{card} form[data-send$='corrections']"))).await?;
-        let density = ticket["wet_density_kg_m3"].as_f64().unwrap().to_string();
-        weighing.find(By::Name("measured_wet_density_kg_m3")).await?.send_keys(&density).await?;
-        weighing.find(By::Name("by")).await?.send_keys("the bench").await?;
-        weighing.find(By::Tag("button")).await?.click().await?;
-        says(driver, &card, "by the bench").await?;
-        picture(driver, "weighed.png").await?;
-        let kept = world.get(&format!("/tickets/{number}/corrections")).await;
-        assert_eq!((&kept[0]["answer"], kept.as_array().unwrap().len()), (&"accept".into(), 1), "{kept}");
-
-        by_keys_to(driver, &format!("{card} form[data-send$='completion'] [name=measured_wet_density_kg_m3]")).await?;
-        driver.action_chain().send_keys(&density).send_keys(Key::Enter + "").perform().await?;
-        says(driver, &card, "· mixed").await?;
-        assert_eq!(world.on_hand("cement").await, before - cement["target"].as_i64().unwrap());
-        Ok(())
-    })
-    .await;
 }
 
 /// The main job by clicks alone: a new order is quoted while it is typed, taken and planned for; on the next day of pours a
@@ -292,30 +160,18 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         }
         assert_eq!(world.on_hand("cement").await, 303_500, "to the gram, as counted");
 
-        let whole = world.get("/plan").await["orders"].as_array().unwrap().iter().filter_map(|o| o["ready_on"].as_str()).min().unwrap().to_owned();
+        let whole = world.get("/plan").await["orders"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(|o| o["ready_on"].as_str())
+            .min()
+            .unwrap()
+            .to_owned();
         world.it_is(&format!("{whole}T08:00:00Z"));
         let day = world.get("/days/today/sheet").await;
         let order = day["dispatches"][0]["order"].as_str().unwrap().to_owned();
-        let id = workshop::ids::OrderId::parse(&order).unwrap();
-        let tx = world.store.write().await.unwrap();
-        let mut there = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap();
-        there.value.parts_agreed = true;
-        <workshop::orders::Order as store::Record>::replace(&tx, &there.value, there.version).await.unwrap();
-        tx.commit().await.unwrap();
-        let tx = world.store.read().await.unwrap();
-        let sets = <workshop::catalogue::PanelSet as store::Record>::all(&tx).await.unwrap();
-        let sets = sets.into_iter().map(|set| (set.id.clone(), set)).collect();
-        let wanted = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap().value.panels(&sets);
-        let mixes = <workshop::catalogue::MixRevision as store::Record>::all(&tx).await.unwrap();
-        let finishes = <workshop::catalogue::Mix as store::Record>::all(&tx).await.unwrap();
-        tx.rollback().await.unwrap();
-        for ((panel, finish), count) in &wanted {
-            let mix = finishes.iter().find(|mix| mix.finish == *finish).unwrap();
-            let revision = mixes.iter().find(|r| r.id.mix == mix.id).unwrap();
-            let lot = json!({ "panel": panel.to_string(), "revision": revision.id.to_string(), "poured_on": "2026-02-02", "stage": "ready", "since": "2026-03-01", "quantity": count });
-            let made = world.send(reqwest::Method::POST, "/lots", Some(&lot.to_string())).await;
-            assert_eq!(made.status(), 201, "{lot}");
-        }
+        let wanted = stand_ready(world, &order).await;
         driver.goto(world.url("/")).await?;
         let form = format!("form[data-sends='{order}']");
         let first = driver.find(By::Css(format!("{form} [data-panel]"))).await?;
@@ -325,8 +181,10 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         picture(driver, "sending.png").await?;
         driver.find(By::Css(format!("{form} button"))).await?.click().await?;
         says(driver, "#send ~ .task", "sent today").await?;
-        let sent = |day: &Value| day["dispatches"].as_array().unwrap().iter().find(|d| d["order"] == *order).unwrap()["panels_sent"].as_i64();
-        let many: i64 = wanted.values().sum();
+        let sent = |day: &Value| {
+            day["dispatches"].as_array().unwrap().iter().find(|d| d["order"] == *order).unwrap()["panels_sent"].as_i64()
+        };
+        let many: i64 = wanted;
         assert_eq!(sent(&world.get("/days/today/sheet").await), Some(many - 1), "only so many");
         driver.find(By::Css(format!("{form} button"))).await?.click().await?;
         says(driver, "#send ~ .task.done", "all of it has gone").await?;
@@ -335,6 +193,31 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
         Ok(())
     })
     .await;
+}
+
+/// Lets the customer of an order agree to parts, and all its panels stand ready; how many those are.
+pub async fn stand_ready(world: &World, order: &str) -> i64 {
+    let id = workshop::ids::OrderId::parse(&order).unwrap();
+    let tx = world.store.write().await.unwrap();
+    let mut there = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap();
+    there.value.parts_agreed = true;
+    <workshop::orders::Order as store::Record>::replace(&tx, &there.value, there.version).await.unwrap();
+    tx.commit().await.unwrap();
+    let tx = world.store.read().await.unwrap();
+    let sets = <workshop::catalogue::PanelSet as store::Record>::all(&tx).await.unwrap();
+    let sets = sets.into_iter().map(|set| (set.id.clone(), set)).collect();
+    let wanted = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap().value.panels(&sets);
+    let mixes = <workshop::catalogue::MixRevision as store::Record>::all(&tx).await.unwrap();
+    let finishes = <workshop::catalogue::Mix as store::Record>::all(&tx).await.unwrap();
+    tx.rollback().await.unwrap();
+    for ((panel, finish), count) in &wanted {
+        let mix = finishes.iter().find(|mix| mix.finish == *finish).unwrap();
+        let revision = mixes.iter().find(|r| r.id.mix == mix.id).unwrap();
+        let lot = json!({ "panel": panel.to_string(), "revision": revision.id.to_string(), "poured_on": "2026-02-02", "stage": "ready", "since": "2026-03-01", "quantity": count });
+        let made = world.send(reqwest::Method::POST, "/lots", Some(&lot.to_string())).await;
+        assert_eq!(made.status(), 201, "{lot}");
+    }
+    wanted.values().sum()
 }
 
 /// Orders come from a file: what is wrong with it is said by line before anything is taken, and then it is taken whole.
@@ -488,75 +371,4 @@ async fn an_entry_outlives_a_lost_connection_and_counts_once() {
         Ok(())
     })
     .await;
-}
-
-/// What was said on the browser's console since it was last asked.
-async fn console(driver: &WebDriver) -> Vec<String> {
-    let said = tell_driver(driver, "se/log", json!({ "type": "browser" })).await;
-    let lines = said.as_array().unwrap_or_else(|| panic!("no log: {said}"));
-    lines.iter().map(|line| line["message"].to_string()).collect()
-}
-
-/// A command of the browser's DevTools protocol, and what came of it.
-pub async fn devtools(driver: &WebDriver, command: &str, parameters: Value) -> Value {
-    tell_driver(driver, "goog/cdp/execute", json!({ "cmd": command, "params": parameters })).await
-}
-
-/// Asks the driver for what its library has no words for.
-async fn tell_driver(driver: &WebDriver, path: &str, body: Value) -> Value {
-    let handle = driver.handle();
-    let address = handle.server_url().join(&format!("session/{}/{path}", handle.session_id())).unwrap();
-    let answer = reqwest::Client::new().post(address.as_str()).json(&body).send().await.unwrap();
-    let answer: Value = answer.json().await.unwrap();
-    assert!(answer["value"]["error"].is_null(), "{path}: {answer}");
-    answer["value"].clone()
-}
-
-/// Runs a story in a browser, in the invented workshop on the morning its first tickets are out.
-pub async fn in_a_browser(story: impl AsyncFn(&WebDriver, &World) -> WebDriverResult<()>) {
-    let Some(browser) = Browser::start().await else { return };
-    let database = TestDatabase::sqlite();
-    let world = World::new(database.migrated().await).await;
-    world.plan().await;
-    world.it_is("2026-03-02T06:00:00Z");
-    world.work().await;
-    let told = story(&browser.driver, &world).await;
-    let closed = browser.driver.quit().await;
-    told.unwrap();
-    closed.unwrap();
-}
-
-/// Waits until a part of the page has `wanted` in its text, through any reloading.
-pub async fn says(driver: &WebDriver, part: &str, wanted: &str) -> WebDriverResult<()> {
-    let mut shown = String::new();
-    for _ in 0..150 {
-        // While the page is loaded anew its old parts are gone; then it is asked again.
-        if let Ok(found) = driver.find(By::Css(part)).await {
-            shown = found.text().await.unwrap_or_default();
-        }
-        if shown.contains(wanted) {
-            return Ok(());
-        }
-        tokio::time::sleep(Duration::from_millis(100)).await;
-    }
-    panic!("{part} does not say '{wanted}' but: {shown}");
-}
-
-/// Presses Tab until the element has the focus.
-async fn by_keys_to(driver: &WebDriver, wanted: &str) -> WebDriverResult<()> {
-    let here = format!("return document.activeElement === document.querySelector(\"{wanted}\");");
-    for _ in 0..400 {
-        driver.action_chain().send_keys(Key::Tab + "").perform().await?;
-        if driver.execute(&here, vec![]).await?.json() == true {
-            return Ok(());
-        }
-    }
-    panic!("{wanted} cannot be reached with the Tab key");
-}
-
-pub async fn picture(driver: &WebDriver, name: &str) -> WebDriverResult<()> {
-    if let Ok(folder) = std::env::var("MOULDBOARD_TEST_PICTURES") {
-        driver.screenshot(&std::path::Path::new(&folder).join(name)).await?;
-    }
-    Ok(())
 }

@@ -2,7 +2,7 @@
 
 use thirtyfour::prelude::*;
 
-use crate::browser::{in_a_browser, picture, says};
+use crate::driving::{in_a_browser, picture, says};
 
 const AWAY: &str = "window.fetch = () => Promise.reject(new TypeError('no connection'));";
 

@@ -10,6 +10,9 @@ use serde_json::Value;
 use store::Store;
 use worker::DidWork;
 
+/// When every story begins.
+const FIRST_MORNING: &str = "2026-03-02T04:00:00Z";
+
 /// The workshop at work.
 pub struct World {
     /// Its records.
@@ -23,9 +26,19 @@ pub struct World {
 impl World {
     /// The invented workshop in `store`, on its first morning before the tickets' hour.
     pub async fn new(store: Store) -> Self {
-        let now = Arc::new(Mutex::new(at("2026-03-02T04:00:00Z")));
+        let now = Arc::new(Mutex::new(at(FIRST_MORNING)));
         let store = store.told_time_by(clock(&now));
-        mouldboard::demo::seed(&store, at("2026-03-02T04:00:00Z")).await.unwrap();
+        mouldboard::demo::seed(&store, at(FIRST_MORNING)).await.unwrap();
+        Self::served(store, now).await
+    }
+
+    /// Nothing but what `store` holds, on the same morning.
+    pub async fn empty(store: Store) -> Self {
+        let now = Arc::new(Mutex::new(at(FIRST_MORNING)));
+        Self::served(store.told_time_by(clock(&now)), now).await
+    }
+
+    async fn served(store: Store, now: Arc<Mutex<DateTime<Utc>>>) -> Self {
         let config = api::Config::local(([127, 0, 0, 1], 0).into(), clock(&now));
         let api = api::start(store.clone(), config).await.unwrap();
         Self { store, api, now, client: Client::new() }

@@ -5,10 +5,9 @@ use std::process::{Command, Stdio};
 
 use base64::Engine;
 use serde_json::{Value, json};
-use stories::World;
 use thirtyfour::prelude::*;
 
-use crate::browser::{devtools, in_a_browser};
+use crate::driving::{devtools, in_a_browser};
 
 /// Width and height in inches: A4 (ISO 216: 210 × 297 mm) and Letter (8.5 × 11 in).
 const PAPERS: [(&str, f64, f64); 2] = [("A4", 210.0 / 25.4, 297.0 / 25.4), ("Letter", 8.5, 11.0)];
@@ -124,31 +123,4 @@ async fn printed_now(driver: &WebDriver, name: &str, width: f64, height: f64) ->
     writing.join().unwrap();
     assert!(read.status.success());
     Ok(String::from_utf8(read.stdout).unwrap())
-}
-
-/// What a page weighs on its way, compressed: the bench's and the office's pages load over a weak network too.
-#[tokio::test(flavor = "multi_thread")]
-async fn pages_are_light() {
-    let database = testkit::databases::TestDatabase::sqlite();
-    let world = World::new(database.migrated().await).await;
-    world.plan().await;
-    world.it_is("2026-03-02T06:00:00Z");
-    world.work().await;
-    for (path, most) in [
-        ("/", 150_000),
-        ("/pages/plan", 300_000),
-        ("/pages/stock", 300_000),
-        ("/pages/mixes", 150_000),
-        ("/pages/workshop", 150_000),
-    ] {
-        let mut bytes = 0;
-        for part in [path, "/pages/look/pages.css", "/pages/look/pages.js"] {
-            let asked = reqwest::Client::new().get(world.url(part)).header("Accept-Encoding", "gzip");
-            let answer = asked.send().await.unwrap();
-            assert_eq!(answer.headers()["content-encoding"], "gzip", "{part}");
-            bytes += answer.bytes().await.unwrap().len();
-        }
-        eprintln!("{path}: {bytes} bytes with its look and script");
-        assert!(bytes < most, "{path} weighs {bytes} bytes, more than {most}");
-    }
 }

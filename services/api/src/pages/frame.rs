@@ -155,6 +155,8 @@ pub fn problem_page(problem: &Problem) -> HttpResponse {
                 @if sign_in {
                     p { "This workshop's pages are shown to whoever has a token. The office makes one with " code { "mouldboard token make" } "." }
                     form.card method="post" action="/pages/session" {
+                        // Unnamed, so it is not sent: a browser keeps the token under it.
+                        input hidden autocomplete="username" value="mouldboard";
                         label { "Your token" input name="token" type="password" autocomplete="current-password" required maxlength="200"; }
                         button { "Sign in" }
                         p.quiet { "This browser then stays signed in for two weeks. Sign out on a tablet that leaves the workshop." }

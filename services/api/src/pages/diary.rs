@@ -17,6 +17,7 @@ use workshop::runs::{PlanningRun, RunState};
 
 use super::frame::{Frame, Place};
 use super::said;
+use super::words::diary as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::changes::since_before;
@@ -48,10 +49,10 @@ async fn the_plan(state: Data<State>) -> Answer {
         (asking(&frame, month.as_ref(), newest.as_ref(), &known))
         @match &month {
             Some(month) => { (month.in_brief(&frame)) (month.late(&frame)) (month.cures(&frame)) (month.short(&frame)) (what_changed(&frame, changed.as_ref())) (month.days(&frame)) },
-            None => p { "No plan is in force yet." },
+            None => p { (words::NO_PLAN) },
         }
     };
-    Ok(frame.page(Place::Plan, "Plan", main))
+    Ok(frame.page(Place::Plan, words::TITLE, main))
 }
 
 /// The plan in force with all it was told.
@@ -93,12 +94,12 @@ impl Month {
         let poured: i64 = self.plan.pours.iter().map(|p| p.quantity).sum();
         html! {
             p.brief {
-                (orders) " orders: " (orders - late.min(orders)) " on time, " (late) " late. "
-                (said::panels(poured)) " poured from " (frame.said.day(self.facts.first_day)) " to " (frame.said.day(self.facts.last_day)) ". "
-                "Material " (frame.said.money(self.plan.figures.material_cost)) ". "
+                (words::orders_in_time(orders, orders - late.min(orders), late)) " "
+                (words::poured(poured, &frame.said.day(self.facts.first_day), &frame.said.day(self.facts.last_day))) " "
+                (words::material_cost(&frame.said.money(self.plan.figures.material_cost))) " "
                 @if let Some(proof) = &self.plan.proof {
-                    @if proof.gap < 1e-9 { "No plan has fewer order-days late." }
-                    @else { (self.plan.figures.order_days_late) " order-days late, weighted; no plan can have fewer than " (proof.bound.round()) "." }
+                    @if proof.gap < 1e-9 { (words::NONE_BETTER) }
+                    @else { (words::late_at_least(self.plan.figures.order_days_late, proof.bound.round())) }
                 }
             }
         }
@@ -108,13 +109,14 @@ impl Month {
         html! {
             @if !self.why.late.is_empty() {
                 section aria-labelledby="late" {
-                    h2 #late { "Late, and why" }
+                    h2 #late { (words::LATE) }
                     ul.late {
                         @for order in &self.why.late {
+                            @let whole = order.ready_on.map(|day| (frame.said.day(day), said::against_due(day, order.due_on)));
+                            @let whole = whole.as_ref().map(|(day, against)| (day.as_str(), against.as_str()));
+                            @let link = html! { a href={ "/pages/orders/" (order.order) } { (order.order) } };
                             li {
-                                p { a href={ "/pages/orders/" (order.order) } { (order.order) } ": wanted " (frame.said.day(order.due_on)) ", "
-                                    @match order.ready_on { Some(day) => { "whole " (frame.said.day(day)) ", " strong { (said::against_due(day, order.due_on)) } }, None => strong { "not whole by the plan's last day" } }
-                                }
+                                p { (words::late_order(&link, &frame.said.day(order.due_on), whole)) }
                                 p.why { (frame.spoken(&order.sentence)) }
                             }
                         }
@@ -128,8 +130,8 @@ impl Month {
         html! {
             @if !self.why.cures.is_empty() {
                 section aria-labelledby="cures" {
-                    h2 #cures { "What would help" }
-                    p.quiet { "Each was tried by planning again with it; what it gains is what came of that." }
+                    h2 #cures { (words::CURES) }
+                    p.quiet { (words::CURES_TRIED) }
                     ul { @for cure in &self.why.cures { li { (frame.spoken(&cure.sentence)) } } }
                 }
             }
@@ -140,7 +142,7 @@ impl Month {
         html! {
             @if !self.why.shorts.is_empty() || !self.why.overfull.is_empty() {
                 section aria-labelledby="short" {
-                    h2 #short { "Short of something" }
+                    h2 #short { (words::SHORT) }
                     ul { @for short in &self.why.shorts { li { (frame.spoken(&short.sentence)) } } @for place in &self.why.overfull { li { (frame.spoken(&place.sentence)) } } }
                 }
             }
@@ -155,9 +157,9 @@ impl Month {
         let weeks = shown.chunk_by(|a, b| a.day.iso_week() == b.day.iso_week());
         html! {
             section aria-labelledby="days" {
-                h2 #days { "Day by day" }
-                p.key { "The four marks beside a day fill as the day's end leaves them: "
-                    @for (mark, what) in MARKS { span.mark { (mark) } " " (what) " " }
+                h2 #days { (words::DAY_BY_DAY) }
+                p.key { (words::MARKS_KEY)
+                    @for (mark, what) in words::MARKS { span.mark { (mark) } " " (what) " " }
                 }
                 @for week in weeks { (self.week(frame, week, &work, &ways)) }
             }
@@ -171,7 +173,7 @@ impl Month {
         let monday = first - Days::new(u64::from(first.weekday().num_days_from_monday()));
         html! {
             section.week aria-labelledby={ "w-" (first) } {
-                h3 #{ "w-" (first) } { "Week of " (frame.said.day(monday)) }
+                h3 #{ "w-" (first) } { (words::week_of(&frame.said.day(monday))) }
                 @if !poured.is_empty() { (follow(frame, &poured)) }
                 @for level in week {
                     @let worked = self.facts.working_days.contains(&level.day);
@@ -179,9 +181,9 @@ impl Month {
                         h4 { a href={ "/pages/days/" (level.day) } { (frame.said.day(level.day)) } }
                         @if worked {
                             (marks(frame, level))
-                            @match work.get(&level.day) { Some(work) => (work.said(frame, self, level.day)), None => p.quiet { "Nothing is planned." } }
+                            @match work.get(&level.day) { Some(work) => (work.said(frame, self, level.day)), None => p.quiet { (words::NOTHING_PLANNED) } }
                         } @else {
-                            p.quiet { "Closed." }
+                            p.quiet { (words::CLOSED) }
                         }
                     }
                 }
@@ -196,10 +198,10 @@ fn what_changed(frame: &Frame, changed: Option<&Comparison>) -> Markup {
         @if let Some(Comparison { facts, lines, .. }) = changed {
             @if !facts.is_empty() || !lines.is_empty() {
                 section aria-labelledby="changed" {
-                    h2 #changed { "What changed" }
+                    h2 #changed { (words::CHANGED) }
                     details {
-                        summary { (lines.len()) " changes since the plan before" }
-                        @if !facts.is_empty() { p { "Since then: " (facts.iter().map(|fact| frame.spoken(&fact.sentence)).collect::<Vec<_>>().join(" ")) } }
+                        summary { (words::changes(lines.len())) }
+                        @if !facts.is_empty() { p { (words::recorded_since(&facts.iter().map(|fact| frame.spoken(&fact.sentence)).collect::<Vec<_>>().join(" "))) } }
                         ul { @for line in lines { li { (frame.spoken(&line.sentence)) } } }
                     }
                 }
@@ -208,22 +210,21 @@ fn what_changed(frame: &Frame, changed: Option<&Comparison>) -> Markup {
     }
 }
 
-/// The marks beside a day, and what they stand for.
-const MARKS: [(&str, &str); 4] = [("M", "moulds"), ("W", "water"), ("R", "rack"), ("H", "hours")];
-
+/// How full each is at a day's end.
 fn marks(frame: &Frame, level: &DayLevels) -> Markup {
-    let row = |l: Level| format!("{} of {}", frame.said.row(l.used), frame.said.row(l.of));
+    let row = |l: Level| (frame.said.row(l.used), frame.said.row(l.of));
+    let (tanks, racks) = (row(level.tanks), row(level.racks));
     let said = [
-        format!("{} of {} moulds taken", level.moulds.used, level.moulds.of),
-        format!("{} of water row taken", row(level.tanks)),
-        format!("{} of rack row taken", row(level.racks)),
-        format!("{} of {} of work", said::minutes(level.labour.used), said::minutes(level.labour.of)),
+        words::moulds_taken(level.moulds.used, level.moulds.of),
+        words::water_taken(&tanks.0, &tanks.1),
+        words::rack_taken(&racks.0, &racks.1),
+        words::work(&said::minutes(level.labour.used), &said::minutes(level.labour.of)),
     ];
     let levels = [level.moulds, level.tanks, level.racks, level.labour];
     html! {
         ul.marks {
-            @for (((mark, _), level), words) in MARKS.into_iter().zip(levels).zip(said) {
-                li title=(words) { (gauge(level.share())) span.mark aria-hidden="true" { (mark) } span.unseen { (words) } }
+            @for (((mark, _), level), full) in words::MARKS.into_iter().zip(levels).zip(said) {
+                li title=(full) { (gauge(level.share())) span.mark aria-hidden="true" { (mark) } span.unseen { (full) } }
             }
         }
     }
@@ -299,9 +300,9 @@ impl Work {
 
     fn said(&self, frame: &Frame, month: &Month, day: Day) -> Markup {
         let names = &frame.names;
-        let moved = |rows: &[(String, String, i64, Option<String>)], join: &str| {
+        let moved = |rows: &[(String, String, i64, Option<String>)], placed: fn(i64, &str, &str) -> String| {
             let one = |(panel, _, n, place): &(String, String, i64, Option<String>)| match place {
-                Some(place) => format!("{n} × {} {join} {}", names.panel(panel), names.place(place)),
+                Some(place) => placed(*n, names.panel(panel), names.place(place)),
                 None => format!("{n} × {}", names.panel(panel)),
             };
             rows.iter().map(one).collect::<Vec<_>>().join(", ")
@@ -309,24 +310,24 @@ impl Work {
         html! {
             dl.work {
                 @if !self.arrive.is_empty() {
-                    dt { "Arrives" } dd { (self.arrive.iter().map(|m| names.material(m)).collect::<Vec<_>>().join(", ")) }
+                    dt { (words::ARRIVES) } dd { (self.arrive.iter().map(|m| names.material(m)).collect::<Vec<_>>().join(", ")) }
                 }
-                @if !self.lift.is_empty() { dt { "Lift" } dd { (moved(&self.lift, "onto")) } }
-                @if !self.strip.is_empty() { dt { "Strip" } dd { (moved(&self.strip, "into")) } }
+                @if !self.lift.is_empty() { dt { (words::LIFT) } dd { (moved(&self.lift, words::lifted)) } }
+                @if !self.strip.is_empty() { dt { (words::STRIP) } dd { (moved(&self.strip, words::stripped)) } }
                 @for (mix, pours) in &self.pour {
-                    dt { "Pour" }
+                    dt { (words::POUR) }
                     dd {
                         (names.revision(mix)) @if let Some(finish) = month.finish_of(mix) { ", " (names.other(finish)) } ": "
                         @if let Some(batches) = self.batches.get(mix) { (in_batches(frame, batches)) }
-                        ul.pours { @for (panel, n) in pours { li { (n) " × " (names.panel(panel)) @if let Some(group) = month.moulds_of(panel) { span.quiet { " in " (names.other(group)) } } " " (pinning(frame, month, day, panel, mix, *n)) } } }
+                        ul.pours { @for (panel, n) in pours { li { (words::poured_in(*n, names.panel(panel), month.moulds_of(panel).map(|group| names.other(group)))) " " (pinning(frame, month, day, panel, mix, *n)) } } }
                     }
                 }
                 @if !self.ready.is_empty() {
-                    dt { "Ready" }
+                    dt { (words::READY) }
                     dd { (self.ready.iter().map(|(panel, n)| format!("{n} × {}", names.panel(panel))).collect::<Vec<_>>().join(", ")) }
                 }
                 @if !self.whole.is_empty() {
-                    dt { "Can go" }
+                    dt { (words::CAN_GO) }
                     dd { @for (n, order) in self.whole.iter().enumerate() { @if n > 0 { ", " } a href={ "/pages/orders/" (order) } { (order) } } }
                 }
             }
@@ -335,8 +336,7 @@ impl Work {
 }
 
 fn in_batches(frame: &Frame, litres: &[f64]) -> String {
-    let all = frame.said.litres(litres.iter().sum());
-    if litres.len() == 1 { format!("1 batch, {all}") } else { format!("{} batches, {all}", litres.len()) }
+    words::batches(litres.len(), &frame.said.litres(litres.iter().sum()))
 }
 
 /// The way to pin a pour, or to let it go again.
@@ -345,20 +345,20 @@ fn pinning(frame: &Frame, month: &Month, day: Day, panel: &str, mix: &str, quant
     html! {
         @match month.pins.iter().find(same) {
             Some(pin) => {
-                span.pinned { "pinned: " (pin.reason) } " "
-                form.entry.line.small data-send={ "/pins/" (pin.id) } data-method="DELETE" data-named="Unpin a pour" data-then="reload" {
-                    button.slight aria-label={ "Unpin " (quantity) " × " (frame.names.panel(panel)) " on " (frame.said.day(day)) } { "Unpin" } output {}
+                span.pinned { (words::pinned(&pin.reason)) } " "
+                form.entry.line.small data-send={ "/pins/" (pin.id) } data-method="DELETE" data-named=(words::UNPIN_NAMED) data-then="reload" {
+                    button.slight aria-label=(words::unpin_this(quantity, frame.names.panel(panel), &frame.said.day(day))) { (words::UNPIN) } output {}
                 }
             }
             None => details.pin {
-                summary { "Pin" }
-                form.entry.line data-send="/pins" data-named="Pin a pour" data-then="reload" {
+                summary { (words::PIN) }
+                form.entry.line data-send="/pins" data-named=(words::PIN_NAMED) data-then="reload" {
                     input type="hidden" name="day" value=(day);
                     input type="hidden" name="panel" value=(panel);
                     input type="hidden" name="revision" value=(mix);
                     input type="hidden" name="quantity" data-kind="number" value=(quantity);
-                    label { "Why" input name="reason" required maxlength="500"; }
-                    button { "Pin" } output {}
+                    label { (words::PIN_WHY) input name="reason" required maxlength="500"; }
+                    button { (words::PIN) } output {}
                 }
             },
         }
@@ -367,13 +367,13 @@ fn pinning(frame: &Frame, month: &Month, day: Day, panel: &str, mix: &str, quant
 
 /// A week's pours followed down the month.
 fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
-    let step = |day: Option<Day>| day.map_or_else(|| "after the plan".to_owned(), |day| frame.said.day(day));
+    let step = |day: Option<Day>| day.map_or_else(|| words::AFTER_THE_PLAN.to_owned(), |day| frame.said.day(day));
     html! {
         details.follow {
-            summary { "Follow this week's pours to the day they are ready" }
+            summary { (words::FOLLOW) }
             div.wide {
                 table {
-                    thead { tr { th { "Panels" } th { "Mould" } th { "Water" } th { "Rack" } th { "Ready" } } }
+                    thead { tr { @for head in words::FOLLOW_HEAD { th { (head) } } } }
                     tbody {
                         @for way in poured {
                             tr {
@@ -397,19 +397,19 @@ fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, kn
                 Some(run) if matches!(run.state, RunState::Waiting | RunState::Running) => {
                     (under_way(frame, run, known))
                 }
-                Some(run) if run.state == RunState::Failed => p.warn { "The last planning run brought no plan" @if let Some(why) = &run.remark { ": " (why) } },
+                Some(run) if run.state == RunState::Failed => p.warn { (words::failed(run.remark.as_deref())) },
                 Some(run) if Some(run.id) != in_force && run.state == RunState::Planned => {
-                    p { "A newer plan is there and not in force" @if let Some(why) = &run.remark { ": " (why) } "." }
-                    form.entry.line data-send="/plan" data-method="PUT" data-named="Put a plan in force" data-then="reload" {
+                    p { (words::waits(run.remark.as_deref())) }
+                    form.entry.line data-send="/plan" data-method="PUT" data-named=(words::TAKE_OVER_NAMED) data-then="reload" {
                         input type="hidden" name="run" data-kind="number" value=(run.id);
-                        button { "Put it in force" } output {}
+                        button { (words::TAKE_OVER) } output {}
                     }
                 }
                 _ => {}
             }
-            form.entry.line data-send="/planning-runs" data-named="Ask for a plan" data-then="reload" {
-                label { "Why a new plan" input name="reason" maxlength="500"; }
-                button { "Plan anew" } output {}
+            form.entry.line data-send="/planning-runs" data-named=(words::ASK_NAMED) data-then="reload" {
+                label { (words::ASK_WHY) input name="reason" maxlength="500"; }
+                button { (words::ASK) } output {}
             }
         }
     }
@@ -421,19 +421,16 @@ fn under_way(frame: &Frame, run: &PlanningRun, known: &Progress) -> Markup {
     html! {
         p role="status" data-watch={ "/planning-runs/" (run.id) "/progress" } {
             @match &known.news {
-                _ if run.state == RunState::Waiting => "Planning: the run waits for the worker.",
-                None => "Planning: a new plan is being made.",
-                Some((_, news)) => {
-                    "Planning, " (format!("{:.0}", news.seconds)) " s: " (news.figures.order_days_late) " order-days late in the best plan so far, no plan can have fewer than "
-                    (frame.said.number(news.bound, 1)) ", a gap of " (format!("{:.0}", 100.0 * news.gap())) " %."
-                }
+                _ if run.state == RunState::Waiting => (words::RUN_WAITS),
+                None => (words::RUN_BEGINS),
+                Some((_, news)) => (words::run_so_far(news.seconds, news.figures.order_days_late, &frame.said.number(news.bound, 1), 100.0 * news.gap())),
             }
-            @if known.stop_asked_at.is_some() { " It is asked to stop." }
+            @if known.stop_asked_at.is_some() { (words::ASKED_TO_STOP) }
         }
-        @if counts { p.quiet { "It counts its steps, so that it plans the same every time: it ends by itself." } }
+        @if counts { p.quiet { (words::COUNTS_STEPS) } }
         @else if known.stop_asked_at.is_none() {
-            form.entry.line data-send={ "/planning-runs/" (run.id) "/stop" } data-empty data-named="Stop the planning run" data-then="reload" {
-                button.slight { "Stop: keep the best plan so far" } output {}
+            form.entry.line data-send={ "/planning-runs/" (run.id) "/stop" } data-empty data-named=(words::STOP_NAMED) data-then="reload" {
+                button.slight { (words::STOP) } output {}
             }
         }
     }

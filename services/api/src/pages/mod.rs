@@ -2,8 +2,8 @@
 //!
 //! A page changes nothing by itself: what a person does on it is sent by its script to the same paths that any other
 //! program uses, each entry with an Idempotency-Key, kept in the browser until it is answered. So there is one way of
-//! changing things, one set of checks and one set of answers. All English text of a page stands in its own file, and
-//! how numbers, days and units are said in [`said`].
+//! changing things, one set of checks and one set of answers. English text stands in [`words`], and how numbers,
+//! days and units are said in [`said`].
 
 use utoipa_actix_web::service_config::ServiceConfig;
 
@@ -24,6 +24,7 @@ mod stock;
 mod ticket;
 mod today;
 mod upkeep;
+mod words;
 mod workshop;
 mod writing;
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use store::{Record, Tx};
 use workshop::catalogue::{Finish, Material, Mix, MouldGroup, Panel, Rack, StockUnit, Tank};
 
+use super::words::shared as words;
 use super::writing::Written;
 
 use crate::http::problem::Problem;
@@ -67,9 +68,7 @@ impl Names {
     /// Of a mix revision, given as `grey@2`: `Foamed grey, revision 2`.
     pub fn revision(&self, id: &str) -> String {
         match id.split_once('@') {
-            Some((mix, number)) => {
-                format!("{}, revision {number}", self.mixes.get(mix).map_or(mix, String::as_str))
-            }
+            Some((mix, number)) => words::revision(self.mixes.get(mix).map_or(mix, String::as_str), number),
             None => id.to_owned(),
         }
     }

@@ -6,6 +6,7 @@ use workshop::catalogue::{Amount, StockUnit};
 use workshop::site::{DisplayUnits, Workshop};
 use workshop::writing::DecimalSign;
 
+use super::words::shared as words;
 use super::writing::Written;
 
 /// A workshop's ways of saying things.
@@ -60,27 +61,17 @@ impl Typed {
 
 /// How many days apart two days are, in words: `on the day`, `2 days late`, `1 day early`.
 pub fn against_due(ready: Day, due: Day) -> String {
-    let days = |n: i64| if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
     match (ready - due).num_days() {
-        0 => "on the day".to_owned(),
-        late if late > 0 => format!("{} late", days(late)),
-        early => format!("{} early", days(-early)),
+        0 => words::ON_THE_DAY.to_owned(),
+        late if late > 0 => words::days_late(late),
+        early => words::days_early(-early),
     }
-}
-
-/// So many panels.
-pub fn panels(count: i64) -> String {
-    if count == 1 { "1 panel".to_owned() } else { format!("{count} panels") }
 }
 
 /// Minutes as hours and minutes: `5 h 10 min`, `40 min`.
 pub fn minutes(minutes: f64) -> String {
     let whole = minutes.round() as i64;
-    match (whole / 60, whole % 60) {
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes} min"),
-    }
+    words::hours_and_minutes(whole / 60, whole % 60)
 }
 
 impl Said {
@@ -288,7 +279,7 @@ impl Said {
             StockUnit::Millilitre => self.volume_typed(),
             StockUnit::SquareMillimetre if self.metric() => self.unit("m²", 1e6, true),
             StockUnit::SquareMillimetre => self.unit("ft²", 304.8 * 304.8, true),
-            StockUnit::Piece => self.unit("pieces", 1.0, true),
+            StockUnit::Piece => self.unit(words::PIECES, 1.0, true),
         }
     }
 

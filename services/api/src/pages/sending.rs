@@ -12,7 +12,7 @@ use workshop::lots::Lot;
 use workshop::orders::Order;
 
 use super::frame::Frame;
-use super::said;
+use super::words::sending as words;
 use crate::http::problem::Problem;
 
 /// What an order still wants, and the ready panels it may have.
@@ -79,7 +79,7 @@ pub fn section(frame: &Frame, sending: &[Sending], open: bool) -> Markup {
     html! {
         @if !sending.is_empty() {
             section aria-labelledby="send" {
-                h2 #send { "Send out" }
+                h2 #send { (words::TITLE) }
                 @for one in sending { (order(frame, one, open)) }
             }
         }
@@ -93,32 +93,32 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
     html! {
         article.task.done[one.complete] {
             p {
-                strong { a href={ "/pages/orders/" (one.order) } { (one.order) } } @if let Some(customer) = &one.customer { " for " (customer) }
-                @if one.sent_today > 0 { ": " (said::panels(one.sent_today)) " sent today" } @if one.complete { ", all of it has gone" }
-                " " a.no-print href={ "/pages/orders/" (one.order) "/pack-list" } { "Pack list" }
+                strong { a href={ "/pages/orders/" (one.order) } { (one.order) } } @if let Some(customer) = &one.customer { (words::order_for(customer)) }
+                @if one.sent_today > 0 { (words::sent_today(one.sent_today)) } @if one.complete { (words::COMPLETE) }
+                " " a.no-print href={ "/pages/orders/" (one.order) "/pack-list" } { (words::PACK_LIST) }
             }
             @if open && may_go && one.parts_agreed {
-                form.entry.line data-sends=(one.order) data-then="reload" data-named={ "What went of " (one.order) } {
+                form.entry.line data-sends=(one.order) data-then="reload" data-named=(words::some_named(one.order.as_str())) {
                     @for line in one.lines.iter().filter(|line| line.left > 0) {
                         label {
-                            (frame.names.panel(line.panel.as_str())) @if finishes.len() > 1 { ", " (line.finish_name) } span.quiet { ", of " (line.left) }
+                            (frame.names.panel(line.panel.as_str())) @if finishes.len() > 1 { ", " (line.finish_name) } span.quiet { (words::of_left(line.left)) }
                             input type="number" inputmode="numeric" min="0" max=(line.ready) value=(line.ready) required
                                 data-panel=(line.panel) data-finish=(line.finish) data-left=(line.left);
                         }
                     }
-                    button { "Gone" } output {}
+                    button { (words::GONE) } output {}
                 }
-                p.quiet { "All that is ready stands in the fields: press the button, or write how many really went." }
+                p.quiet { (words::HOW_TO) }
             } @else {
                 ul { @for line in one.lines.iter().filter(|line| line.left > 0) {
-                    li { (line.left) " × " (frame.names.panel(line.panel.as_str())) ", " (line.finish_name) @if line.ready < line.left { span.quiet { ": " (line.ready) " of them recorded as ready" } } }
+                    li { (line.left) " × " (frame.names.panel(line.panel.as_str())) ", " (line.finish_name) @if line.ready < line.left { span.quiet { (words::ready(line.ready)) } } }
                 } }
                 @if open && may_go {
-                    form.entry.line data-sends=(one.order) data-then="reload" data-named={ "That " (one.order) " went" } {
-                        button { "All of it has gone" } output {}
+                    form.entry.line data-sends=(one.order) data-then="reload" data-named=(words::all_named(one.order.as_str())) {
+                        button { (words::ALL_GONE) } output {}
                     }
                 } @else if open && some_ready {
-                    p.quiet { "It goes when all of it is ready: the customer has not agreed to parts." }
+                    p.quiet { (words::WHOLE_ONLY) }
                 }
             }
         }

@@ -6,6 +6,7 @@ use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 
 use super::form;
 use super::frame::Frame;
+use super::words::ticket as words;
 
 /// Which ticket of how many of its day, and where its cautions stand.
 #[derive(Clone, Copy)]
@@ -24,26 +25,21 @@ pub fn card(frame: &Frame, ticket: &Ticket, among: Among<'_>, weighed: &[Correct
     let Frame { said, names, .. } = frame;
     let open = ticket.state == TicketState::Issued;
     let revision = names.revision(&ticket.revision.to_string());
+    let link = html! { a href={ "/pages/tickets/" (ticket.number) } { (words::ticket(&ticket.number.to_string())) } };
+    let washout = (ticket.washout.get() > 0).then(|| said.volume(ticket.washout));
     html! {
         article.ticket.done[!open] #{ "t-" (ticket.number) } aria-labelledby={ "h-" (ticket.number) } {
             header {
                 h3 #{ "h-" (ticket.number) } { (revision) }
-                p.which { a href={ "/pages/tickets/" (ticket.number) } { "Ticket " (ticket.number) } ", " (place) " of " (of) " · " (state_words(ticket.state)) }
-                p.size {
-                    strong { (said.volume(ticket.batch)) } " for the moulds"
-                    @if ticket.washout.get() > 0 { " and " (said.volume(ticket.washout)) " for the washout" }
-                }
+                p.which { (words::which(&link, place, of, state_words(ticket.state))) }
+                p.size { (words::makes(&said.volume(ticket.batch), washout.as_deref())) }
             }
             @if ticket.state == TicketState::Void {
-                p { "Not to be mixed. " @if let Some(note) = &ticket.note { (note) } }
+                p { (words::NOT_TO_BE_MIXED) @if let Some(note) = &ticket.note { (note) } }
             } @else {
                 (weigh_in(frame, ticket, open))
                 @if ticket.wet_density_kg_m3 > 0.0 {
-                    p.aim {
-                        "Wet density " strong { (said.wet_density(ticket.wet_density_kg_m3)) }
-                        ", from " (said.wet_density_number(ticket.wet_density_low_kg_m3))
-                        " to " (said.wet_density(ticket.wet_density_high_kg_m3))
-                    }
+                    p.aim { (aim(frame, ticket)) }
                 }
                 ul.fills { @for fill in &ticket.fills { li { (filled(frame, fill)) } } }
                 (on_the_moulds(frame, ticket))
@@ -55,12 +51,21 @@ pub fn card(frame: &Frame, ticket: &Ticket, among: Among<'_>, weighed: &[Correct
     }
 }
 
+fn aim(frame: &Frame, ticket: &Ticket) -> Markup {
+    let Frame { said, .. } = frame;
+    words::aim(
+        &said.wet_density(ticket.wet_density_kg_m3),
+        &said.wet_density_number(ticket.wet_density_low_kg_m3),
+        &said.wet_density(ticket.wet_density_high_kg_m3),
+    )
+}
+
 /// A ticket's state in a word.
 pub const fn state_words(state: TicketState) -> &'static str {
     match state {
-        TicketState::Issued => "to be mixed",
-        TicketState::Mixed => "mixed",
-        TicketState::Void => "void",
+        TicketState::Issued => words::TO_BE_MIXED,
+        TicketState::Mixed => words::MIXED,
+        TicketState::Void => words::VOID,
     }
 }
 
@@ -82,7 +87,7 @@ fn weigh_in(frame: &Frame, ticket: &Ticket, open: bool) -> Markup {
                 li { label {
                     @if open { input type="checkbox" data-tick=(tick("foam")); }
                     span.mass { (said.volume(ticket.foam)) }
-                    span.what { "Foam, " (said.mass(ticket.foam_mass)) span.quiet { (of_foam(frame, ticket)) } }
+                    span.what { (words::foam(&said.mass(ticket.foam_mass), &of_foam(frame, ticket))) }
                 } }
             }
         }
@@ -91,15 +96,11 @@ fn weigh_in(frame: &Frame, ticket: &Ticket, open: bool) -> Markup {
 
 /// What the foam is made of.
 fn of_foam(frame: &Frame, ticket: &Ticket) -> String {
-    let part = |kind: LineKind, what: &str| {
+    let part = |kind: LineKind| {
         let line = ticket.lines.iter().find(|line| line.kind == kind);
-        line.map(|line| format!("{} {what}", line_amount(frame, line)))
+        line.map(|line| line_amount(frame, line))
     };
-    let parts: Vec<String> = [part(LineKind::FoamConcentrate, "concentrate"), part(LineKind::FoamWater, "water")]
-        .into_iter()
-        .flatten()
-        .collect();
-    if parts.is_empty() { String::new() } else { format!(": {}", parts.join(" in ")) }
+    words::made_of(part(LineKind::FoamConcentrate).as_deref(), part(LineKind::FoamWater).as_deref())
 }
 
 /// A line's amount: its mass where it is weighed, else in the material's own unit.
@@ -113,45 +114,39 @@ fn line_amount(frame: &Frame, line: &TicketLine) -> String {
 
 fn on_the_moulds(frame: &Frame, ticket: &Ticket) -> Markup {
     let lines: Vec<&TicketLine> = ticket.lines.iter().filter(|line| line.kind == LineKind::PerPanel).collect();
-    html! {
-        @if !lines.is_empty() {
-            p.moulds { "In or on the moulds: "
-                @for (n, line) in lines.iter().enumerate() {
-                    @if n > 0 { ", " }
-                    (line_amount(frame, line)) " " (frame.names.material(line.material.as_str()))
-                }
-            }
-        }
-    }
+    let said =
+        |line: &&TicketLine| format!("{} {}", line_amount(frame, line), frame.names.material(line.material.as_str()));
+    let materials: Vec<String> = lines.iter().map(said).collect();
+    html! { @if !materials.is_empty() { p.moulds { (words::on_the_moulds(&materials.join(", "))) } } }
 }
 
 /// Which moulds a fill is for, in words.
 pub fn filled(frame: &Frame, fill: &Fill) -> String {
     let panel = frame.names.panel(fill.panel.as_str());
     match (fill.finished, fill.begun.get()) {
-        (0, _) => format!("Begins one {panel} with {}", frame.said.volume(fill.begun)),
-        (n, 0) => format!("Fills {n} × {panel}"),
-        (n, _) => format!("Fills {n} × {panel}, and begins one more with {}", frame.said.volume(fill.begun)),
+        (0, _) => words::begins(panel, &frame.said.volume(fill.begun)),
+        (n, 0) => words::fills(n, panel),
+        (n, _) => words::fills_and_begins(n, panel, &frame.said.volume(fill.begun)),
     }
 }
 
 /// What was weighed and answered; and the way to say that it was done.
 fn said_of(frame: &Frame, ticket: &Ticket, one: &Correction) -> Markup {
     let measured = frame.said.wet_density(one.measured_wet_density_kg_m3);
-    let place = match one.place {
-        WeighedAt::Mixer => "mixer",
-        WeighedAt::Mould => "mould",
+    let weighed = match one.place {
+        WeighedAt::Mixer => words::weighed_at_mixer,
+        WeighedAt::Mould => words::weighed_at_mould,
     };
     let done = format!("/tickets/{}/corrections/{}/done", ticket.number, one.sequence);
     html! {
         li {
-            p { "Weighed " (measured) " at the " (place) " by " (one.by) " at " (frame.said.time_of(one.at)) ": " strong { (frame.said.sentence(&one.sentence)) } }
+            p { (weighed(&measured, &one.by, &frame.said.time_of(one.at), &frame.said.sentence(&one.sentence))) }
             @match &one.done {
-                Some(done) => p.quiet { "Done by " (done.by) " at " (frame.said.time_of(done.at)) "." },
-                None => form.entry.line data-send=(done) data-named={ "What was done with " (ticket.number) } data-then="reload" {
+                Some(done) => p.quiet { (words::done_by(&done.by, &frame.said.time_of(done.at))) },
+                None => form.entry.line data-send=(done) data-named=(words::done_named(&ticket.number.to_string())) data-then="reload" {
                     input name="did" type="hidden" value=(done_as_answered(one.answer));
-                    label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
-                    button { "Done so" }
+                    label { (words::WHO) input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
+                    button { (words::DONE_SO) }
                     output {}
                 },
             }
@@ -173,33 +168,33 @@ const fn done_as_answered(answer: LoadAnswer) -> &'static str {
 fn entries(frame: &Frame, ticket: &Ticket, weighed: &[Correction]) -> Markup {
     let Frame { said, .. } = frame;
     let density = |value: Option<f64>, required: bool| {
-        form::measure("Wet density measured", "measured_wet_density_kg_m3", said.density_typed(), value, required)
+        form::measure(words::MEASURED, "measured_wet_density_kg_m3", said.density_typed(), value, required)
     };
     let accepted =
         weighed.last().filter(|one| one.answer == LoadAnswer::Accept).map(|one| one.measured_wet_density_kg_m3);
     let path = |what: &str| format!("/tickets/{}/{what}", ticket.number);
     html! {
         div.entries {
-            form.entry data-send=(path("corrections")) data-named={ "Weighing of " (ticket.number) } data-then="reload" {
-                h4 { "Weigh the load" }
+            form.entry data-send=(path("corrections")) data-named=(words::weighing_named(&ticket.number.to_string())) data-then="reload" {
+                h4 { (words::WEIGH) }
                 (density(None, true))
                 @if ticket.foam.get() > 0 {
-                    (form::measure("Minutes since the foam went in", "minutes_since_foaming", said.plain_typed(), None, true))
+                    (form::measure(words::SINCE_FOAM, "minutes_since_foaming", said.plain_typed(), None, true))
                 }
-                label { "Where" select name="place" { option value="mixer" { "at the mixer" } option value="mould" { "at the mould" } } }
-                label { "Who" input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
-                button { "What to do?" }
+                label { (words::WHERE) select name="place" { option value="mixer" { (words::AT_MIXER) } option value="mould" { (words::AT_MOULD) } } }
+                label { (words::WHO) input name="by" maxlength="200" required data-remember="who" autocomplete="name"; }
+                button { (words::WHAT_TO_DO) }
                 output {}
             }
-            form.entry data-send=(path("completion")) data-named={ "Completion of " (ticket.number) } data-then="reload" {
-                h4 { "Mixed and poured" }
+            form.entry data-send=(path("completion")) data-named=(words::completion_named(&ticket.number.to_string())) data-then="reload" {
+                h4 { (words::POURED) }
                 (density(accepted, false))
                 details {
-                    summary { "Other than written" }
+                    summary { (words::OTHERWISE) }
                     @for line in &ticket.lines { (really_used(frame, line)) }
-                    label { "Note" input name="note" maxlength="2000"; }
+                    label { (words::NOTE) input name="note" maxlength="2000"; }
                 }
-                button { "Done" }
+                button { (words::DONE) }
                 output {}
             }
         }
@@ -229,12 +224,12 @@ fn what_was(frame: &Frame, ticket: &Ticket) -> Markup {
             let actual = line.actual.filter(|actual| *actual != line.target)?;
             let unit = frame.names.unit(line.material.as_str())?;
             let (actual, target) = (frame.said.amount(actual, unit), frame.said.amount(line.target, unit));
-            Some(format!("{} of {} instead of {target}", actual, frame.names.material(line.material.as_str())))
+            Some(words::instead(&actual, frame.names.material(line.material.as_str()), &target))
         })
         .collect();
     html! {
-        @if let Some(measured) = ticket.measured_wet_density_kg_m3 { p { "Wet density measured " (frame.said.wet_density(measured)) "." } }
-        @for one in other { p { (one) "." } }
+        @if let Some(measured) = ticket.measured_wet_density_kg_m3 { p { (words::was_measured(&frame.said.wet_density(measured))) } }
+        @for one in other { p { (one) } }
         @if let Some(note) = &ticket.note { p { (note) } }
     }
 }
@@ -248,9 +243,9 @@ fn cautions(ticket: &Ticket, above: Option<&[&str]>) -> Markup {
     html! {
         @match above {
             _ if ticket.cautions.is_empty() => {}
-            Some(above) => p.care { "Take care: " (numbers(above)) " of " a href="#care" { "the cautions above" } "." },
+            Some(above) => p.care { (words::take_care_of(&numbers(above), "#care")) },
             None => details.cautions {
-                summary { "Take care" }
+                summary { (words::TAKE_CARE) }
                 ul { @for caution in &ticket.cautions { li { (caution) } } }
             },
         }

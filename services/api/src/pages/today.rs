@@ -13,9 +13,11 @@ use workshop::day_sheet::{Arrival, DaySheet};
 use workshop::ids::TicketNumber;
 use workshop::lots::{Lot, Stage};
 use workshop::planning::tasks::Task;
+use workshop::soaking::Slow;
 use workshop::tickets::TicketState;
 
 use super::frame::{Frame, Place};
+use super::words::today as words;
 use super::{said, sending, ticket, upkeep};
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
@@ -60,7 +62,7 @@ async fn page_of(state: &State, day: &str) -> Answer {
     let day = day_named(state, &tx, day).await?;
     let sheet = read(&tx, &frame, day).await?;
     tx.rollback().await?;
-    let title = if day == frame.today { "Today".to_owned() } else { frame.said.day_in_full(day) };
+    let title = if day == frame.today { words::TITLE.to_owned() } else { frame.said.day_in_full(day) };
     Ok(frame.page(Place::Today, &title, body(&frame, &sheet)))
 }
 
@@ -86,7 +88,7 @@ fn body(frame: &Frame, day: &Sheet) -> Markup {
         (to_mix(frame, day))
         (sending::section(frame, &day.sending, day.open))
         (upkeep::section(frame, sheet, day.open))
-        @if !sheet.tickets.is_empty() { p.no-print { a href={ "/pages/days/" (sheet.day) "/tags" } { "Tags for what is poured" } } }
+        @if !sheet.tickets.is_empty() { p.no-print { a href={ "/pages/days/" (sheet.day) "/tags" } { (words::TAGS) } } }
     }
 }
 
@@ -94,13 +96,22 @@ fn body(frame: &Frame, day: &Sheet) -> Markup {
 fn in_cold_water(frame: &Frame, sheet: &DaySheet) -> Markup {
     html! {
         @for slow in &sheet.slow {
-            p.warn {
-                "Leave in " (frame.names.place(slow.tank.as_str())) " until " (frame.said.day(slow.until)) ", not " (frame.said.day(slow.usual)) ": "
-                (slow.quantity) " " (frame.names.panel(slow.panel.as_str())) ", in water of " (frame.said.temperature(slow.water_c))
-                " on " (frame.said.day(slow.measured_on)) "."
-            }
+            p.warn { (in_its_tank(frame, slow)) }
         }
     }
+}
+
+fn in_its_tank(frame: &Frame, slow: &Slow) -> String {
+    words::Slow {
+        tank: frame.names.place(slow.tank.as_str()),
+        until: &frame.said.day(slow.until),
+        usual: &frame.said.day(slow.usual),
+        count: slow.quantity,
+        panel: frame.names.panel(slow.panel.as_str()),
+        water: &frame.said.temperature(slow.water_c),
+        measured_on: &frame.said.day(slow.measured_on),
+    }
+    .said()
 }
 
 fn which_day(frame: &Frame, day: Day) -> Markup {
@@ -108,7 +119,7 @@ fn which_day(frame: &Frame, day: Day) -> Markup {
     html! {
         p.days.no-print {
             @if let Some(before) = day.pred_opt() { a href=(link(before)) rel="prev" { "← " (frame.said.day(before)) } " " }
-            @if day != frame.today { a href="/" { "Today" } " " }
+            @if day != frame.today { a href="/" { (words::TITLE) } " " }
             @if let Some(after) = day.succ_opt() { a href=(link(after)) rel="next" { (frame.said.day(after)) " →" } }
         }
     }
@@ -118,24 +129,17 @@ fn which_day(frame: &Frame, day: Day) -> Markup {
 fn in_brief(day: &Sheet) -> Markup {
     let sheet = &day.sheet;
     let count = |tasks: &[Task]| tasks.iter().map(|task| task.quantity).sum::<i64>();
-    let mut parts = Vec::new();
-    let mut part = |n: i64, one: &str, many: &str| {
-        if n > 0 {
-            parts.push(format!("{n} {}", if n == 1 { one } else { many }));
-        }
+    let work = words::Work {
+        tickets: sheet.tickets.len() as i64,
+        strips: count(&sheet.strips),
+        lifts: count(&sheet.lifts),
+        off_the_rack: count(&sheet.ready),
+        whole_orders: sheet.whole().count() as i64,
     };
-    part(sheet.tickets.len() as i64, "ticket to mix", "tickets to mix");
-    part(count(&sheet.strips), "panel to strip", "panels to strip");
-    part(count(&sheet.lifts), "panel to lift", "panels to lift");
-    part(count(&sheet.ready), "panel comes off the rack", "panels come off the rack");
-    part(sheet.whole().count() as i64, "order is whole", "orders are whole");
     html! {
-        p.brief {
-            @if parts.is_empty() { "Nothing is to be done." }
-            @else { (parts.join(", ")) ". " (said::minutes(sheet.labour_minutes)) " of work in all." }
-        }
-        @if !day.planned { p { "No plan is in force yet: ask for one on the " a href="/pages/plan" { "plan's page" } ", or see " a href="/pages/workshop#begin" { "what has to be recorded first" } "." } }
-        @else if !day.issued && !sheet.pours.is_empty() { p { "The tickets of this day are not issued yet." } }
+        p.brief { (work.said(&said::minutes(sheet.labour_minutes))) }
+        @if !day.planned { p { (words::no_plan("/pages/plan", "/pages/workshop#begin")) } }
+        @else if !day.issued && !sheet.pours.is_empty() { p { (words::NOT_ISSUED) } }
     }
 }
 
@@ -143,13 +147,13 @@ fn arrivals(frame: &Frame, arrivals: &[Arrival]) -> Markup {
     html! {
         @if !arrivals.is_empty() {
             section aria-labelledby="arrives" {
-                h2 #arrives { "Arrives" }
+                h2 #arrives { (words::ARRIVES) }
                 ul.plain {
                     @for one in arrivals {
                         li {
-                            strong { (one.packs) @if one.packs == 1 { " pack of " } @else { " packs of " } (frame.names.material(&one.material)) }
-                            @if one.delivery.is_none() { ": the plan reckons with it, but nobody has said that it is ordered" }
-                            @if let Some(day) = one.overdue_since { ": expected since " (frame.said.day(day)) }
+                            strong { (words::packs_of(one.packs, frame.names.material(&one.material))) }
+                            @if one.delivery.is_none() { (words::NOT_ORDERED) }
+                            @if let Some(day) = one.overdue_since { (words::overdue(&frame.said.day(day))) }
                         }
                     }
                 }
@@ -161,50 +165,23 @@ fn arrivals(frame: &Frame, arrivals: &[Arrival]) -> Markup {
 /// One kind of move.
 struct Moves {
     id: &'static str,
-    title: &'static str,
-    verb: &'static str,
+    words: words::Move,
     from: Stage,
     to: &'static str,
-    into: &'static str,
-    caution: &'static str,
 }
 
 impl Moves {
-    const READY: Self = Self {
-        id: "ready",
-        title: "Off the rack",
-        verb: "Take off",
-        from: Stage::Drying,
-        to: "ready",
-        into: "",
-        caution: "Look each panel over before it is called ready.",
-    };
-    const LIFT: Self = Self {
-        id: "lift",
-        title: "Lift",
-        verb: "Lift",
-        from: Stage::Soaking,
-        to: "drying",
-        into: ", onto ",
-        caution: "Tank water burns like wet cement: gloves and eye protection. A wet panel is at its heaviest.",
-    };
-    const STRIP: Self = Self {
-        id: "strip",
-        title: "Strip",
-        verb: "Strip",
-        from: Stage::InMould,
-        to: "soaking",
-        into: ", into ",
-        caution: "Straight into the tank, held down and fully covered: light panels float.",
-    };
+    const READY: Self = Self { id: "ready", words: words::READY, from: Stage::Drying, to: "ready" };
+    const LIFT: Self = Self { id: "lift", words: words::LIFT, from: Stage::Soaking, to: "drying" };
+    const STRIP: Self = Self { id: "strip", words: words::STRIP, from: Stage::InMould, to: "soaking" };
 }
 
 fn moves(frame: &Frame, day: &Sheet, kind: &Moves, tasks: &[Task]) -> Markup {
     html! {
         @if !tasks.is_empty() {
             section aria-labelledby=(kind.id) {
-                h2 #(kind.id) { (kind.title) }
-                p.care { (kind.caution) }
+                h2 #(kind.id) { (kind.words.title) }
+                p.care { (kind.words.caution) }
                 @for task in tasks { (one_move(frame, day, kind, task)) }
             }
         }
@@ -227,22 +204,22 @@ fn one_move(frame: &Frame, day: &Sheet, kind: &Moves, task: &Task) -> Markup {
     html! {
         article.task.done[task.left() == 0] {
             p {
-                strong { (kind.verb) " " (task.quantity) " × " (panel) } " "
+                strong { ((kind.words.task)(task.quantity, panel)) } " "
                 span.quiet { (frame.names.revision(&task.revision.to_string())) }
-                @if let Some(place) = out_of { ", out of " (place) }
-                @if let Some(place) = into { (kind.into) (place) }
-                @if task.left() == 0 { ": done" } @else if task.done > 0 { ": " (task.done) " done, " (task.left()) " to go" }
+                @if let Some(place) = out_of { (words::out_of(&place)) }
+                @if let Some(place) = into { ((kind.words.into)(&place)) }
+                @if task.left() == 0 { (words::ALL_DONE) } @else if task.done > 0 { (words::done_so_far(task.done, task.left())) }
             }
             @if day.open && task.left() > 0 && most > 0 {
                 form.entry.line data-moves=(lots) data-to=(kind.to) data-tank=[tank.filter(|_| kind.from == Stage::InMould)]
                     data-rack=[rack.filter(|_| kind.from == Stage::Soaking)] data-then="reload"
-                    data-named={ (kind.verb) " " (panel) } {
-                    label { "How many" input name="quantity" type="number" inputmode="numeric" min="1" max=(most) value=(most) required; }
-                    button { "Done" }
+                    data-named=((kind.words.named)(panel)) {
+                    label { (words::HOW_MANY) input name="quantity" type="number" inputmode="numeric" min="1" max=(most) value=(most) required; }
+                    button { (words::DONE) }
                     output {}
                 }
             } @else if day.open && task.left() > 0 {
-                p.quiet { "None of them is recorded where it should be: nothing can be entered here before it is there." }
+                p.quiet { (words::NONE_THERE) }
             }
         }
     }
@@ -279,9 +256,9 @@ fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
     html! {
         @if !sheet.tickets.is_empty() {
             section aria-labelledby="mix" {
-                h2 #mix { "Mix, in this order" }
+                h2 #mix { (words::MIX) }
                 @if !cautions.is_empty() {
-                    details.cautions #care { summary { "Before you mix: " (cautions.len()) " cautions" } ol { @for c in &cautions { li { (c) } } } }
+                    details.cautions #care { summary { (words::before_you_mix(cautions.len())) } ol { @for c in &cautions { li { (c) } } } }
                 }
                 @for (n, one) in sheet.tickets.iter().enumerate() {
                     (ticket::card(frame, one, ticket::Among { place: n + 1, of, cautions: Some(&cautions) }, day.weighed.get(&one.number).map_or(&[], Vec::as_slice)))
@@ -289,7 +266,7 @@ fn to_mix(frame: &Frame, day: &Sheet) -> Markup {
             }
         } @else if !sheet.pours.is_empty() {
             section aria-labelledby="pour" {
-                h2 #pour { "To be poured" }
+                h2 #pour { (words::TO_BE_POURED) }
                 ul.plain { @for pour in sheet.pours.iter().map(|planned| &planned.pour) {
                     li { (pour.quantity) " × " (frame.names.panel(&pour.panel)) " " span.quiet { (frame.names.revision(&pour.mix)) } }
                 } }

@@ -7,13 +7,14 @@ use workshop::upkeep::{Measure, Place, UpkeepEntry};
 
 use super::form;
 use super::frame::Frame;
+use super::words::upkeep as words;
 
 /// The day's tasks.
 pub fn section(frame: &Frame, sheet: &DaySheet, open: bool) -> Markup {
     html! {
         @if !sheet.upkeep.is_empty() {
             section aria-labelledby="upkeep" {
-                h2 #upkeep { "Look after" }
+                h2 #upkeep { (words::TITLE) }
                 @for entry in &sheet.upkeep { (one(frame, sheet, entry, open)) }
             }
         }
@@ -32,11 +33,11 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
         article.task.done[done] {
             p {
                 strong { (task.name) } @if let Some(place) = place { ", " (place) }
-                @if entry.due_on < sheet.day { span.late { ", due since " (frame.said.day(entry.due_on)) } }
+                @if entry.due_on < sheet.day { span.late { (words::due_since(&frame.said.day(entry.due_on))) } }
                 @if let Some(report) = &entry.report {
-                    ": " @if report.done { "done" } @else { "not done" }
+                    @if report.done { (words::WAS_DONE) } @else { (words::WAS_NOT_DONE) }
                     @if let (Some(value), Some(measure)) = (report.value, &task.measures) { ", " (frame.said.decimal(&value.to_string())) " " (measure.unit) }
-                    @if let Some(by) = &report.said.by { " by " (by) }
+                    @if let Some(by) = &report.said.by { (words::by(by)) }
                 }
             }
             @if let Some(remark) = &entry.remark { p.warn { (remark) } }
@@ -45,9 +46,9 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
                 form.entry.line data-send={ "/days/" (sheet.day) "/upkeep" } data-named=(task.name) data-then="reload" {
                     input type="hidden" name="task" value=(task.id);
                     @if let Some(measure) = &task.measures { (measured(frame, measure)) }
-                    label { "It was" select name="done" data-kind="boolean" { option value="true" { "done" } option value="false" { "not done" } } }
-                    (form::text("Note", "note", "", false))
-                    button { "Enter" } output {}
+                    label { (words::IT_WAS) select name="done" data-kind="boolean" { option value="true" { (words::DONE) } option value="false" { (words::NOT_DONE) } } }
+                    (form::text(words::NOTE, "note", "", false))
+                    button { (words::ENTER) } output {}
                 }
             }
         }
@@ -56,12 +57,7 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
 
 fn measured(frame: &Frame, measure: &Measure) -> Markup {
     let said = |number: f64| frame.said.decimal(&number.to_string());
-    let limits = match (measure.low.map(said), measure.high.map(said)) {
-        (Some(low), Some(high)) => format!(", from {low} to {high}"),
-        (Some(low), None) => format!(", {low} at least"),
-        (None, Some(high)) => format!(", {high} at most"),
-        (None, None) => String::new(),
-    };
-    let label = format!("{}, {}{limits}", measure.what, measure.unit);
+    let (low, high) = (measure.low.map(said), measure.high.map(said));
+    let label = words::measured(&measure.what, &measure.unit, low.as_deref(), high.as_deref());
     form::measure(&label, "value", frame.said.plain_typed(), None, false)
 }

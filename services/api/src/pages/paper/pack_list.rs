@@ -8,7 +8,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::ids::OrderId;
 
 use super::super::frame::{Frame, Place};
-use super::super::said;
+use super::super::words::shared::panels;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::dispatch;
@@ -33,7 +33,7 @@ async fn pack_list(state: Data<State>, id: Path<String>) -> Answer {
         dl.facts {
             @if let Some(customer) = &list.customer { dt { "For" } dd { (customer) } }
             dt { "Wanted" } dd { (frame.said.day_in_full(list.due_on)) }
-            dt { "Ready for it" } dd { (said::panels(list.panels)) ", " (mass(list.mass_g)) " together" }
+            dt { "Ready for it" } dd { (panels(list.panels)) ", " (mass(list.mass_g)) " together" }
         }
         @if !list.packed.is_empty() {
             div.wide { table.amounts {

@@ -11,7 +11,7 @@ use workshop::moulds::{Shelf, Worn};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::said;
+use super::super::words::shared::panels;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
 use crate::resources::nouns::id_of;
@@ -42,7 +42,7 @@ fn group(frame: &Frame, shelf: &Shelf) -> Markup {
                 (moulds) " moulds, " (taken) " taken" @if !out.is_empty() { ", " (out.len()) " out of service" } ". "
                 @if let Some(life) = life_uses { "Each is good for " (life) " pours or so." }
             }
-            @if shelf.unknown > 0 { p.quiet { (said::panels(shelf.unknown)) " more in moulds whose numbers nobody entered." } }
+            @if shelf.unknown > 0 { p.quiet { (panels(shelf.unknown)) " more in moulds whose numbers nobody entered." } }
             @for wear in shelf.worn.keys().filter_map(|number| shelf.wear(*number)) { p.warn { (wear) } }
             ol.shelf {
                 @for (number, worn) in &shelf.worn { (one(frame, *number, worn, *life_uses, out.contains(number))) }

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate as Day;
+use sea_orm::sea_query::SimpleExpr;
 use sea_orm::{
     ActiveModelTrait as _, ActiveValue, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _,
     QueryOrder as _, QuerySelect as _,
@@ -348,9 +349,17 @@ pub async fn sent_on(tx: &Tx, day: Day) -> Result<BTreeMap<OrderId, (i64, Vec<Sa
 
 /// Panels sent out for each order, by panel and finish.
 pub async fn dispatched(tx: &Tx) -> Result<BTreeMap<(OrderId, PanelId, FinishId), i64>> {
+    summed(tx, lot_dispatch::Column::OrderId.is_not_null()).await
+}
+
+/// Panels sent out for one order, as [`dispatched`] gives them.
+pub async fn dispatched_for(tx: &Tx, order: &OrderId) -> Result<BTreeMap<(OrderId, PanelId, FinishId), i64>> {
+    summed(tx, lot_dispatch::Column::OrderId.eq(order.as_str())).await
+}
+
+async fn summed(tx: &Tx, of: SimpleExpr) -> Result<BTreeMap<(OrderId, PanelId, FinishId), i64>> {
     let attempted = || "read what was dispatched".to_owned();
-    let for_orders = lot_dispatch::Entity::find().filter(lot_dispatch::Column::OrderId.is_not_null());
-    let sent = for_orders.all(tx.reads()).await.attempted(attempted)?;
+    let sent = lot_dispatch::Entity::find().filter(of).all(tx.reads()).await.attempted(attempted)?;
     let lots: BTreeSet<i64> = sent.iter().map(|row| row.lot).collect();
     let mut rows: BTreeMap<i64, lot::Model> = BTreeMap::new();
     for some in lots.into_iter().collect::<Vec<i64>>().chunks(1000) {

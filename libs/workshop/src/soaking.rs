@@ -1,7 +1,7 @@
 //! Soaking in cold water: a day in it counts as less than a day, by the temperature measured in the tank.
 //!
 //! A revision's soak days are days in water as warm as the warmest step of the workshop's table. A temperature holds from the
-//! day it was measured until the next one is; where none was, days count in full.
+//! day it was measured until the next one is, and for [`HOLDS_DAYS`] at most; where none holds, days count in full.
 
 #[cfg(test)]
 mod tests;
@@ -40,6 +40,10 @@ pub type Readings = BTreeMap<Day, f64>;
 /// Temperatures measured in tanks.
 pub type Water = BTreeMap<TankId, Readings>;
 
+/// A measured temperature tells the water's for so many days, the day it was measured among them: common practice, no source. Longer than most soaking takes: to hold a cold reading longer is on the safe side, but
+/// one of winter does not stand for summer.
+pub const HOLDS_DAYS: u64 = 30;
+
 /// No soaking is told to take longer, days.
 const LONGEST: u64 = 400;
 /// The least a day in water near freezing counts, of a day in the warmest.
@@ -67,7 +71,8 @@ pub fn soaked_on(since: Day, soak_days: i64, readings: Option<&Readings>, table:
         if left < 1.0e-6 {
             return day;
         }
-        let measured = readings.and_then(|r| r.range(..=day).next_back());
+        let oldest = day - Days::new(HOLDS_DAYS - 1);
+        let measured = readings.and_then(|r| r.range(oldest..=day).next_back());
         left -= measured.map_or(1.0, |(_, water_c)| share(table, *water_c));
     }
     since + Days::new(LONGEST.max(soak_days.max(0).unsigned_abs()))

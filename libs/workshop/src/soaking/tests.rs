@@ -77,11 +77,18 @@ fn a_temperature_holds_until_the_next_one_and_days_before_the_first_count_in_ful
     assert_eq!(until(&[("2026-04-27", 10.0), ("2026-04-28", 21.0)]), "2026-05-03", "5/11 and then five full ones");
     assert_eq!(until(&[("2026-04-20", 10.0)]), "2026-05-08", "measured before they came");
     assert_eq!(until(&[("2026-05-02", 1.0)]), "2026-05-02", "they are through");
-    assert_eq!(
-        soaked_on(since(), 90, Some(&Readings::from([(since(), 0.0)])), &COMMON_PRACTICE),
-        since() + Days::new(400)
-    );
+    let always = (0..400).map(|days| (since() + Days::new(days), 0.0)).collect();
+    assert_eq!(soaked_on(since(), 90, Some(&always), &COMMON_PRACTICE), since() + Days::new(400));
     assert_eq!(soaked_on(since(), 0, Some(&Readings::from([(since(), 0.0)])), &COMMON_PRACTICE), since());
+}
+
+#[test]
+fn a_cold_reading_of_winter_does_not_hold_in_spring() {
+    let until = |measured_on: Day| {
+        soaked_on(since(), 5, Some(&Readings::from([(measured_on, 10.0)])), &COMMON_PRACTICE).to_string()
+    };
+    assert_eq!(until(since() - Days::new(HOLDS_DAYS)), "2026-05-02", "too old: five days in full");
+    assert_eq!(until(since() - Days::new(HOLDS_DAYS - 1)), "2026-05-03", "5/11 on its last day, then five in full");
 }
 
 #[test]

@@ -188,7 +188,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
     let seen = Shown::new(found.version, &Form::from(found.value))?;
     let sets: BTreeMap<_, _> = PanelSet::all(&tx).await?.into_iter().map(|set| (set.id.clone(), set)).collect();
     let finishes: BTreeMap<_, _> = Finish::all(&tx).await?.into_iter().map(|f| (f.id, f.name)).collect();
-    let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched(&tx).await?);
+    let (planned, dispatched) = (Planned::read(&tx).await?, store::lots::dispatched_for(&tx, &wanted).await?);
     let present = store::lots::all_present(&tx).await?;
     tx.rollback().await?;
     let (ready, class, against) = planned.ready_words(&frame, &order);

@@ -64,7 +64,7 @@ async fn list(state: Data<State>) -> Answer {
 pub async fn pack_list(tx: &Tx, id: &OrderId) -> Result<PackList, Problem> {
     let order = found(tx, id).await?.value;
     let site = site::get(tx).await?.ok_or_else(|| Problem::not_found("workshop", "yet"))?.value;
-    let (sets, sent, present) = (sets(tx).await?, lots::dispatched(tx).await?, lots::all_present(tx).await?);
+    let (sets, sent, present) = (sets(tx).await?, lots::dispatched_for(tx, id).await?, lots::all_present(tx).await?);
     let standing = domain::alone(&order, &sets, &sent, &present);
     let panels: BTreeMap<PanelId, Panel> = Panel::all(tx).await?.into_iter().map(|p| (p.id.clone(), p)).collect();
     let (revisions, trials) = (MixRevision::all(tx).await?, Trial::all(tx).await?);
@@ -174,7 +174,8 @@ async fn send(state: Data<State>, id: Path<String>, body: Body<GivenOrderDispatc
         }
         let today = state.today(tx).await?;
         let day = given.day.unwrap_or(today);
-        let (sets, gone, present) = (sets(tx).await?, lots::dispatched(tx).await?, lots::all_present(tx).await?);
+        let (sets, gone, present) =
+            (sets(tx).await?, lots::dispatched_for(tx, &id).await?, lots::all_present(tx).await?);
         let standing = domain::alone(&order.value, &sets, &gone, &present);
         let load = domain::load(&standing, &sets, given.parts.as_deref());
         let mut faults = load.as_ref().err().cloned().unwrap_or_default();
@@ -212,7 +213,7 @@ pub(super) async fn send_from(
 ) -> Result<Vec<String>, Problem> {
     let missing = || Problem::from(store::StoreError::Missing(vec![(Order::NOUN, id.to_string())]));
     let order = Order::find(tx, id).await?.ok_or_else(missing)?;
-    let (sets, gone) = (sets(tx).await?, lots::dispatched(tx).await?);
+    let (sets, gone) = (sets(tx).await?, lots::dispatched_for(tx, id).await?);
     let load = domain::load_from(&order.value, &sets, &gone, lot, quantity).map_err(Problem::faulty)?;
     reached("dispatch.decided");
     carry_out(state, tx, &order, &load, day).await

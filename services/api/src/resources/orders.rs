@@ -101,7 +101,7 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body
     }
     if body.value.lines != current.value.lines {
         faults.extend(range_faults(&body.value.lines, &store::orders::range(&tx, &body.value.lines).await?));
-        let (sets, sent) = (sets(&tx).await?, store::lots::dispatched(&tx).await?);
+        let (sets, sent) = (sets(&tx).await?, store::lots::dispatched_for(&tx, &id).await?);
         faults.extend(less_than_sent(&body.value, &sets, &sent));
     }
     if !faults.is_empty() {

@@ -145,7 +145,7 @@ pub struct LotLosses {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
     "panel": "bed-side-900",
-    "stages": [{ "stage": "in_mould", "came": 40, "scrapped": 1, "pass_rate": 0.975, "causes": [{ "cause": "cracked-corner", "panels": 1 }] }],
+    "stages": [{ "stage": "in_mould", "came": 40, "scrapped": 1, "pass_rate": 0.975, "causes": [{ "cause": "cracked-corner", "panels": 1 }], "through": 40 }],
     "suggested_pass_rate": 0.975, "pass_rate_in_use": null,
 }))]
 pub struct PassRate {
@@ -168,10 +168,12 @@ pub struct StagePass {
     pub came: i64,
     /// Of these, scrapped there.
     pub scrapped: i64,
-    /// The share that passed; none where none came.
+    /// The share that passed of the panels that are through; none where none is.
     pub pass_rate: Option<f64>,
     /// Why, the causes in the order of their ids.
     pub causes: Vec<CauseCount>,
+    /// Panels of the lots of which none is there any more (of ready panels: all): what the share is measured on.
+    pub through: i64,
 }
 
 /// So many panels for one cause.
@@ -196,6 +198,7 @@ impl PassRate {
                 .iter()
                 .map(|(cause, panels)| CauseCount { cause: Id::of(cause), panels: *panels })
                 .collect(),
+            through: pass.through,
         };
         Self {
             panel: Id::of(panel),

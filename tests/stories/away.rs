@@ -75,6 +75,11 @@ async fn a_database_that_goes_away_is_said_and_comes_back() {
     assert_eq!(world.send(Method::POST, "/orders", Some(order)).await.status(), 503);
     assert!(worker::step(&world.store, &world.worker("waiting")).await.is_err());
     assert_eq!(world.send(Method::GET, "/health/ready", None).await.status(), 503);
+    let figures = world.send(Method::GET, "/metrics", None).await;
+    assert_eq!(
+        (figures.status().as_u16(), figures.text().await.unwrap().as_str()),
+        (200, "mouldboard_database_up 0\n")
+    );
 
     wire.whole.store(true, Ordering::SeqCst);
     assert_eq!(world.send(Method::GET, "/materials", None).await.status(), 200);

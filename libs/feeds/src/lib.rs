@@ -18,5 +18,6 @@ pub mod outlook;
 pub mod pour_plan;
 pub mod table;
 pub mod tickets;
+pub mod trail;
 pub mod trials;
 pub mod words;

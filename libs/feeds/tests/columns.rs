@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use feeds::table::Table;
-use feeds::{catalogue, day_sheet, ledger, lots, orders, outlook, pour_plan, tickets, trials};
+use feeds::{catalogue, day_sheet, ledger, lots, orders, outlook, pour_plan, tickets, trail, trials};
 use workshop::day_sheet::DaySheet;
 use workshop::documents::Plan;
 
@@ -41,6 +41,7 @@ fn tables() -> Vec<Table> {
         orders::table([]),
         outlook::table([]),
         tickets::table(&[], &BTreeMap::new()),
+        trail::table([]),
         trials::table([]),
     ]);
     tables

@@ -119,6 +119,8 @@ macro_rules! every_table {
         $each!(crate::web_hooks::web_hook::Entity, $($with),*);
         $each!(crate::feed_tokens::feed_token::Entity, $($with),*);
         $each!(crate::feed_tokens::feed_of_token::Entity, $($with),*);
+        $each!(crate::trail::recorded_change::Entity, $($with),*);
+        $each!(crate::trail::changed_field::Entity, $($with),*);
     };
 }
 

@@ -42,6 +42,7 @@ pub mod stock;
 pub mod store;
 pub mod tickets;
 pub mod tokens;
+pub mod trail;
 pub mod trials;
 pub mod upkeep;
 pub mod web_hooks;

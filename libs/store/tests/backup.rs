@@ -16,7 +16,7 @@ use store::tokens::{self, Role};
 use store::web_hooks::NewWebHook;
 use store::{
     Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, notices, pins,
-    progress, pulls, runs, sessions, standings, stock, tickets, upkeep, web_hooks,
+    progress, pulls, runs, sessions, standings, stock, tickets, trail, upkeep, web_hooks,
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
@@ -26,6 +26,7 @@ use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
 use workshop::notices::{Kind, NewNotice};
 use workshop::said::Said;
 use workshop::site::{CalendarDay, DayWork};
+use workshop::trail::{FieldChange, NewChange};
 use workshop::trials::Trial;
 use workshop::upkeep::UpkeepTask;
 
@@ -123,8 +124,20 @@ async fn fill(store: &Store) {
     notices::stand(&tx, &[said]).await.unwrap();
     let hook = NewWebHook { name: "yard", url: "https://listener.example/", kinds: &[Kind::OrderLate], secret: "s" };
     web_hooks::insert(&tx, &hook, at(0)).await.unwrap();
+    trail::add(&tx, &[put_off()]).await.unwrap();
     tx.commit().await.unwrap();
     pulls::second_of(store, "/orders.csv?", &[1, 2], at(0)).await.unwrap();
+}
+
+/// An order's day that was changed.
+fn put_off() -> NewChange {
+    let (before, after) = (Some("\"2026-06-12\"".to_owned()), Some("\"2026-06-19\"".to_owned()));
+    NewChange {
+        kind: "orders".to_owned(),
+        id: "TH-1".to_owned(),
+        act: "changed".to_owned(),
+        fields: vec![FieldChange { field: "due_on".to_owned(), before, after }],
+    }
 }
 
 async fn finishes(store: &Store) -> usize {
@@ -230,6 +243,8 @@ async fn what_is_only_added_cannot_be_changed_even_behind_the_store() {
             ("revision_standing", "state"),
             ("ticket_correction", "sentence"),
             ("ticket_correction_done", "did"),
+            ("recorded_change", "act"),
+            ("changed_field", "field"),
         ] {
             for sql in [format!("UPDATE {table} SET {column} = {column}"), format!("DELETE FROM {table}")] {
                 let said = database.execute(&sql).await.unwrap_err().to_string();

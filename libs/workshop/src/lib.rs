@@ -30,6 +30,7 @@ pub mod soaking;
 pub mod stock;
 pub mod tickets;
 pub mod trace;
+pub mod trail;
 pub mod trials;
 pub mod upkeep;
 pub mod writing;

@@ -18,4 +18,7 @@ pub use clock::Clock;
 pub use config::{Config, MayNotListen, may_listen};
 pub use http::access::{NewFeedSecret, hash as token_hash, new_token};
 pub use http::document::DOCUMENT;
+pub use http::trail::change;
+pub use resources::feed_tokens::told as told_of_feed_token;
+pub use resources::tokens::told as told_of_token;
 pub use serve::{Running, ServeError, serve, start};

@@ -155,6 +155,12 @@ class Fuzz:
         some()
 
 
+def succeeds_with(operation):
+    """The statuses of success: 2xx, and where none is documented (a page that leads to another) the 3xx that is."""
+    documented = {int(status) for status in operation.definition.raw["responses"] if status.isdigit()}
+    return {s for s in documented if 200 <= s < 300} or {s for s in documented if 300 <= s < 400}
+
+
 def told(fuzz, operations):
     """What came of it, and whether it is good."""
     good = True
@@ -163,8 +169,8 @@ def told(fuzz, operations):
         name = f"{operation.method.upper()} {operation.path}"
         counts = fuzz.statuses[name]
         total += sum(counts.values())
-        fine += sum(count for status, count in counts.items() if 200 <= status < 400)
-        if not any(200 <= status < 400 for status in counts):
+        fine += sum(count for status, count in counts.items() if 200 <= status < 300)
+        if not counts.keys() & succeeds_with(operation):
             print(f"  NEVER GOOD: {name}: {dict(counts)} {fuzz.first.get(name)}")
             good = False
         if any(status >= 500 for status in counts):

@@ -208,6 +208,16 @@ impl Asked {
         })
     }
 
+    /// The path that was asked.
+    pub fn path(&self) -> &str {
+        self.route.split_once(' ').map_or("", |(_, path)| path)
+    }
+
+    /// The body as JSON; null where there is none, or it is a file.
+    pub fn sent(&self) -> &Value {
+        &self.sent
+    }
+
     /// The problem with pointers to the places where the body names what is missing.
     pub fn point(&self, mut problem: Problem) -> Problem {
         let missing = problem.take_missing();

@@ -174,8 +174,12 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
             ),
             TAGS_PATTERN,
         )],
-        "get" if path.contains('{') || is_feed(path) => {
+        "get" if operation["responses"]["200"].is_object() => {
             operation["responses"]["304"] = json!({ "description": "What the client has is still right" });
+            let tags = &mut operation["responses"]["200"]["headers"]["ETag"];
+            if tags.is_null() {
+                *tags = json!({ "description": "stands for this content", "schema": { "type": "string" } });
+            }
             let known = header("If-None-Match", false, "An ETag: where it is still right the answer is 304.");
             let since = || {
                 header(
@@ -185,7 +189,10 @@ fn add_headers(method: &str, path: &str, operation: &mut Value) {
                 )
             };
             if is_feed(path) {
-                operation["security"] = json!([{ "token": [Role::Reader.name()] }, { "feed_token": [] }]);
+                // A feed that more than reading is needed for is opened by no token in an address.
+                if operation["security"] == json!([{ "token": [Role::Reader.name()] }]) {
+                    operation["security"] = json!([{ "token": [Role::Reader.name()] }, { "feed_token": [] }]);
+                }
                 vec![known, since()]
             } else {
                 vec![known]

@@ -9,7 +9,7 @@ use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::{Method, Uri, header};
 use actix_web::middleware::Next;
 use actix_web::web::Data;
-use actix_web::{Error, HttpMessage};
+use actix_web::{Error, HttpMessage, Responder as _};
 use serde_json::Value;
 use workshop::Fault;
 
@@ -21,10 +21,14 @@ use super::pull::FEED_TOKEN;
 use super::routes::{Operation, Parameter, Route};
 use super::shape::Schemas;
 use crate::pages::problem_page;
+use crate::resources::metrics::without_database;
 use crate::state::State;
 
 /// Where the documentation pages are; they are files, not operations.
 pub const DOCS: &str = "/docs/";
+
+/// Where the figures are for those who watch the service.
+const FIGURES: &str = "/metrics";
 
 /// Lets a request through to its handler or answers with the problem that it has.
 pub async fn gate(
@@ -35,6 +39,10 @@ pub async fn gate(
     match check(&state, &request).await {
         Ok(Some(caller)) => drop(request.extensions_mut().insert(caller)),
         Ok(None) => {}
+        Err(problem) if problem.kind() == Kind::DatabaseAway && request.path() == FIGURES => {
+            let answer = without_database().respond_to(request.request()).map_into_boxed_body();
+            return Ok(request.into_response(answer));
+        }
         Err(problem) if is_page(request.path()) => return Ok(request.into_response(problem_page(&problem))),
         Err(problem) => return Ok(request.error_response(problem)),
     }

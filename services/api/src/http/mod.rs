@@ -15,4 +15,5 @@ pub mod routes;
 pub mod shape;
 pub mod store_problems;
 pub mod trace_context;
+pub mod trail;
 pub mod upload;

@@ -2,6 +2,7 @@
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde::{Deserialize, Serialize};
+use sha2::{Digest as _, Sha256};
 use utoipa::IntoParams;
 
 use super::problem::Problem;
@@ -23,6 +24,54 @@ pub struct Page {
     /// Most entries of the page; 100 where it is not given.
     #[param(minimum = 1, maximum = 500)]
     pub limit: Option<u64>,
+}
+
+/// Most entries a page may have.
+pub const MOST: u64 = 500;
+
+/// Which page of a list that is worked out as a whole.
+#[derive(Clone, Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct PageOfAll {
+    /// Go on after this entry; taken from the `next` link of the page before.
+    #[param(min_length = 1, max_length = 60, pattern = "^[A-Za-z0-9][A-Za-z0-9._@-]*$")]
+    pub after: Option<String>,
+    /// Most entries of the page; 500 where it is not given.
+    #[param(minimum = 1, maximum = 500)]
+    pub limit: Option<u64>,
+}
+
+impl PageOfAll {
+    /// The page of `all` that was asked for. An entry is found again by its key.
+    ///
+    /// # Errors
+    /// 400 where the entry to go on after is not in the list, or not any more; where a form cannot be written as JSON.
+    pub fn reply<T, F: Serialize>(
+        self,
+        path: &str,
+        filters: &[(&str, Option<String>)],
+        mut all: Vec<T>,
+        key: impl Fn(&T) -> String,
+        form: impl Fn(T) -> F,
+    ) -> Answer {
+        if let Some(after) = &self.after {
+            let at = all.iter().position(|entry| key(entry) == *after).ok_or_else(gone)?;
+            all.drain(..=at);
+        }
+        Page { after: self.after, limit: self.limit.or(Some(MOST)) }.reply(path, filters, all, key, form)
+    }
+}
+
+fn gone() -> Problem {
+    let detail = "after is no entry of this list, or not any more: begin again without it";
+    Problem::bad_request(vec![workshop::Fault::at("/query/after", detail)])
+}
+
+/// A key for an entry that nothing shorter names: of the same length whatever its parts.
+pub fn key_of(parts: &[&dyn std::fmt::Display]) -> String {
+    let mut hash = Sha256::new();
+    parts.iter().for_each(|part| hash.update(format!("{part}\n")));
+    hash.finalize().iter().take(12).map(|byte| format!("{byte:02x}")).collect()
 }
 
 impl Page {

@@ -199,7 +199,7 @@ fn too_large(fault: XlsxFault) -> Problem {
 macro_rules! feed {
     (
         $(#[$doc:meta])*
-        $name:ident, tag: $tag:literal, csv: $csv:literal, xlsx: $xlsx:literal, summary: $summary:literal, about: $about:literal,
+        $name:ident, $(role: $role:literal,)? tag: $tag:literal, csv: $csv:literal, xlsx: $xlsx:literal, summary: $summary:literal, about: $about:literal,
         example: $example:literal, params: [$($param:tt)*], args: ($($arg:ident: $kind:ty),*), tables: $tables:path $(,)?
     ) => {
         $(#[$doc])*
@@ -214,7 +214,7 @@ macro_rules! feed {
             use utoipa_actix_web::service_config::ServiceConfig;
 
             #[utoipa::path(
-                tag = $tag, summary = concat!($summary, " as CSV"), description = $about, params($($param)* TableUnits, CsvStyle),
+                tag = $tag, summary = concat!($summary, " as CSV"), description = $about, $(security(("token" = [$role])),)? params($($param)* TableUnits, CsvStyle),
                 responses((status = 200, description = "The table", body = String, content_type = "text/csv", example = $example))
             )]
             #[get($csv)]
@@ -223,7 +223,7 @@ macro_rules! feed {
             }
 
             #[utoipa::path(
-                tag = $tag, summary = concat!($summary, " as XLSX"), description = concat!($about, " Typed cells, a sheet for each table."), params($($param)* TableUnits),
+                tag = $tag, summary = concat!($summary, " as XLSX"), description = concat!($about, " Typed cells, a sheet for each table."), $(security(("token" = [$role])),)? params($($param)* TableUnits),
                 responses((status = 200, description = "The workbook", body = String, content_type = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", example = "PK…"))
             )]
             #[get($xlsx)]

@@ -3,8 +3,8 @@
 use std::future::{Ready, ready};
 
 use actix_web::dev::Payload;
-use actix_web::http::StatusCode;
 use actix_web::http::header;
+use actix_web::http::{Method, StatusCode};
 use actix_web::{FromRequest, HttpRequest, HttpResponse, HttpResponseBuilder, Responder};
 use serde::Serialize;
 use serde_json::Value;
@@ -16,6 +16,7 @@ use workshop::Fault;
 
 use super::body::Asked;
 use super::problem::{Kind, Problem};
+use super::trail::done;
 use crate::state::State;
 
 /// What a handler gives back.
@@ -76,6 +77,16 @@ impl Reply {
         self.with_header("Location", location)
     }
 
+    /// A header of it.
+    fn header(&self, wanted: &str) -> Option<&str> {
+        self.headers.iter().find(|(name, _)| name == wanted).map(|(_, value)| value.as_str())
+    }
+
+    /// Its body as JSON; null where it is none.
+    fn form(&self) -> Value {
+        serde_json::from_slice(&self.body).unwrap_or_default()
+    }
+
     /// With another status.
     #[must_use]
     pub fn with_status(mut self, status: u16) -> Self {
@@ -102,7 +113,26 @@ pub fn to_value<T: Serialize>(form: &T) -> Result<Value, Problem> {
 impl Responder for Reply {
     type Body = actix_web::body::BoxBody;
 
-    fn respond_to(self, _: &HttpRequest) -> HttpResponse {
+    fn respond_to(self, request: &HttpRequest) -> HttpResponse {
+        self.unless_known_to(request).sent()
+    }
+}
+
+impl Reply {
+    /// What is read has an ETag, made of its content where it has no other, and is not sent to whoever has it.
+    fn unless_known_to(self, request: &HttpRequest) -> Self {
+        if request.method() != Method::GET || self.status != 200 || self.header("ETag").is_some() {
+            return self;
+        }
+        let hash = Sha256::digest(&self.body);
+        let tag: String = hash.iter().take(12).map(|byte| format!("{byte:02x}")).collect();
+        let tag = format!("\"{tag}\"");
+        let known = IfNoneMatch(tags(request, &header::IF_NONE_MATCH).unwrap_or_default());
+        let reply = if known.holds(&tag) { Self::unchanged() } else { self };
+        reply.with_header("ETag", tag)
+    }
+
+    fn sent(self) -> HttpResponse {
         let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::OK);
         let mut response = HttpResponseBuilder::new(status);
         for (name, value) in self.headers {
@@ -129,6 +159,11 @@ impl Shown {
         let hash = Sha256::digest(value.to_string().as_bytes());
         let tag = format!("\"{version}-{:02x}{:02x}{:02x}{:02x}\"", hash[0], hash[1], hash[2], hash[3]);
         Ok(Self { value, tag })
+    }
+
+    /// Its form.
+    pub fn form(&self) -> &Value {
+        &self.value
     }
 
     /// Its ETag.
@@ -223,7 +258,7 @@ fn is_tag(text: &str) -> bool {
 }
 
 /// Does `act` in one transaction, once for each Idempotency-Key: asked again with the same key and body it gives the same
-/// answer and does nothing.
+/// answer and does nothing. What it made or did goes into the trail of changes.
 ///
 /// # Errors
 /// Those of `act`, pointing into the body; 422 where the key came before with another body; those of the database.
@@ -237,6 +272,7 @@ where
         return Ok(reply);
     }
     let reply = act(&tx).await.map_err(|problem| asked.point(problem))?;
+    store::trail::add(&tx, &[done(asked, reply.header("Location"), &reply.form())]).await?;
     if let Some(key) = &asked.key {
         let kept = Kept {
             body_hash: asked.body_hash.clone(),

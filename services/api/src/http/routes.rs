@@ -23,6 +23,8 @@ pub struct Parameter {
 pub struct Operation {
     /// Who may; none where anyone may.
     pub role: Option<Role>,
+    /// Whether a feed token may open it.
+    pub by_feed_token: bool,
     /// Formats it answers in.
     pub produces: Vec<String>,
     /// Formats it reads.
@@ -97,9 +99,10 @@ impl Routes {
         &self.0
     }
 
-    /// All feeds, without their formats.
+    /// All feeds that a feed token can open, without their formats.
     pub fn feeds(&self) -> BTreeSet<&str> {
-        self.0.iter().filter_map(|route| feed_of(&route.pattern)).collect()
+        let open = self.0.iter().filter(|route| route.operations.values().all(|operation| operation.by_feed_token));
+        open.filter_map(|route| feed_of(&route.pattern)).collect()
     }
 
     /// The path that `path` asks for and the values in it, percent-decoded; literal segments go before values. None where
@@ -152,6 +155,11 @@ impl Operation {
             operation["responses"].as_object().into_iter().flatten().filter(|(status, _)| status.starts_with('2'));
         Self {
             role: operation["security"][0]["token"][0].as_str().and_then(Role::parse),
+            by_feed_token: operation["security"]
+                .as_array()
+                .into_iter()
+                .flatten()
+                .any(|way| way["feed_token"].is_array()),
             produces: good.flat_map(|(_, response)| formats(&response["content"])).collect(),
             consumes: formats(&operation["requestBody"]["content"]),
             path: parameters("path"),

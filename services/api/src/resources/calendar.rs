@@ -12,9 +12,10 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 use workshop::site::{CalendarDay as Day, Workshop};
 
-use crate::http::body::Body;
+use crate::http::body::{Asked, Body};
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::site::{CalendarDay, ComputedDay};
 
@@ -124,17 +125,16 @@ async fn tell(state: Data<State>, day: Path<NaiveDate>, seen: IfMatch, body: Bod
         let detail = format!("{} is not the day in the path, {day}: give the same", body.value.day);
         return Err(Problem::faulty(vec![Fault::at("/day", detail)]));
     }
-    let tx = state.store.write().await?;
-    let put = match Day::find(&tx, &day).await? {
-        None => Day::insert(&tx, &body.value).await?,
-        Some(current) => {
-            let version = current.version;
-            seen.agrees(&shown(current)?)?;
-            Day::replace(&tx, &body.value, version).await?
-        }
-    };
-    tx.commit().await?;
-    Ok(shown(put)?.reply())
+    alter(&state, &body.asked, async |tx| {
+        let Some(current) = Day::find(tx, &day).await? else {
+            return Ok(Altered::put(None, &shown(Day::insert(tx, &body.value).await?)?));
+        };
+        let version = current.version;
+        let before = shown(current)?;
+        seen.agrees(&before)?;
+        Ok(Altered::put(Some(before), &shown(Day::replace(tx, &body.value, version).await?)?))
+    })
+    .await
 }
 
 #[utoipa::path(
@@ -142,14 +142,16 @@ async fn tell(state: Data<State>, day: Path<NaiveDate>, seen: IfMatch, body: Bod
     params(("day" = NaiveDate, Path, description = "The day")), responses((status = 204, description = "It is told nothing"))
 )]
 #[delete("/calendar/{day}")]
-async fn forget(state: Data<State>, day: Path<NaiveDate>, seen: IfMatch) -> Answer {
-    let tx = state.store.write().await?;
-    let current = Day::find(&tx, &day).await?.ok_or_else(|| Problem::not_found(Day::NOUN, *day))?;
-    let version = current.version;
-    seen.agrees(&shown(current)?)?;
-    Day::remove(&tx, &day, version).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+async fn forget(state: Data<State>, day: Path<NaiveDate>, seen: IfMatch, asked: Asked) -> Answer {
+    alter(&state, &asked, async |tx| {
+        let current = Day::find(tx, &day).await?.ok_or_else(|| Problem::not_found(Day::NOUN, *day))?;
+        let version = current.version;
+        let before = shown(current)?;
+        seen.agrees(&before)?;
+        Day::remove(tx, &day, version).await?;
+        Ok(Altered::removed(before.form().clone()))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

@@ -1,6 +1,6 @@
 //! Corrections of a ticket's load at the mixer and the mould: what was weighed, answered and done.
 
-use actix_web::web::{Data, Path};
+use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post};
 use store::{Record, Tx, corrections, tickets};
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -13,6 +13,7 @@ use super::tickets::{not_now, number};
 use crate::calculations::on_record;
 use crate::calculations::ticket_load::{OnRecord, answer};
 use crate::http::body::Body;
+use crate::http::paging::PageOfAll;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Reply, once};
 use crate::state::State;
@@ -22,18 +23,18 @@ use crate::wire::corrections::{GivenDone, GivenWeighing, RecordedCorrection, Tic
 #[utoipa::path(
     tag = "tickets", summary = "List a ticket's corrections",
     description = "Every weighing of its load at the mixer and the mould, what was answered and what was done, in the order they came. Nothing of it is ever changed.",
-    params(("number" = inline(Id), Path, description = "Its number", example = "2026-05-04-01")),
-    responses((status = 200, description = "The corrections", body = Vec<TicketCorrection>))
+    params(("number" = inline(Id), Path, description = "Its number", example = "2026-05-04-01"), PageOfAll),
+    responses((status = 200, description = "A page of them", body = Vec<TicketCorrection>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/tickets/{number}/corrections")]
-async fn list(state: Data<State>, text: Path<String>) -> Answer {
+async fn list(state: Data<State>, text: Path<String>, page: Query<PageOfAll>) -> Answer {
     let number = number(&text)?;
     let tx = state.store.read().await?;
     tickets::find(&tx, number).await?.ok_or_else(|| Problem::not_found("ticket", number))?;
     let found = corrections::of_ticket(&tx, number).await?;
     tx.rollback().await?;
-    let forms: Vec<TicketCorrection> = found.into_iter().map(TicketCorrection::from).collect();
-    Reply::json(&forms)
+    let path = format!("/tickets/{number}/corrections");
+    page.into_inner().reply(&path, &[], found, |one| one.sequence.to_string(), TicketCorrection::from)
 }
 
 #[utoipa::path(

@@ -17,10 +17,11 @@ use workshop::site::CalendarDay;
 use workshop::stock as domain;
 
 use super::projection::known;
-use crate::http::body::Body;
-use crate::http::paging::Page;
+use crate::http::body::{Asked, Body};
+use crate::http::paging::{Page, PageOfAll, key_of};
 use crate::http::problem::{Kind, Problem};
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown, once};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::projection::DeliveryToOrder;
 use crate::wire::stock::{Arrival, Delivery, DeliveryState, GivenDelivery};
@@ -68,14 +69,16 @@ pub async fn still_to_order(state: &State, tx: &Tx) -> Result<Vec<ToOrder>, Prob
 
 #[utoipa::path(
     tag = "deliveries", summary = "What to order", description = "Deliveries that the plan in force wants and nobody has ordered yet: packs, the price break they reach, the charge, and the last day to order; what is to be ordered first before the rest. Whoever orders one says so with POST /deliveries.",
-    responses((status = 200, description = "The deliveries", body = Vec<DeliveryToOrder>))
+    params(PageOfAll),
+    responses((status = 200, description = "A page of the deliveries", body = Vec<DeliveryToOrder>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/deliveries/to-order")]
-async fn to_be_ordered(state: Data<State>) -> Answer {
+async fn to_be_ordered(state: Data<State>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let found = still_to_order(&state, &tx).await?;
     tx.rollback().await?;
-    Reply::json(&found.into_iter().map(DeliveryToOrder::from).collect::<Vec<_>>())
+    let key = |one: &ToOrder| key_of(&[&one.material.id, &one.arrives]);
+    page.into_inner().reply("/deliveries/to-order", &[], found, key, DeliveryToOrder::from)
 }
 
 #[utoipa::path(
@@ -167,15 +170,17 @@ async fn arrive(state: Data<State>, id: Path<i64>, body: Body<Arrival>) -> Answe
     params(("id" = i64, Path, description = "Its number", minimum = 1)), responses((status = 204, description = "It is taken back"))
 )]
 #[delete("/deliveries/{id}")]
-async fn cancel(state: Data<State>, id: Path<i64>, seen: IfMatch) -> Answer {
+async fn cancel(state: Data<State>, id: Path<i64>, seen: IfMatch, asked: Asked) -> Answer {
     let id = DeliveryId::new(*id);
-    let tx = state.store.write().await?;
-    let found = store::deliveries::find(&tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))?;
-    let version = found.version;
-    seen.agrees(&shown(found)?)?;
-    store::deliveries::cancel(&tx, id, version).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+    alter(&state, &asked, async |tx| {
+        let found = store::deliveries::find(tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))?;
+        let version = found.version;
+        let before = shown(found)?;
+        seen.agrees(&before)?;
+        store::deliveries::cancel(tx, id, version).await?;
+        Ok(Altered::removed(before.form().clone()))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use actix_web::web::{Data, Path};
+use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post};
 use store::fail_points::reached;
 use store::{Record, Tx, Versioned, lots, site, stock};
@@ -18,6 +18,7 @@ use workshop::trials::Trial;
 
 use super::nouns::id_of;
 use crate::http::body::Body;
+use crate::http::paging::PageOfAll;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Reply, once};
 use crate::state::State;
@@ -47,14 +48,15 @@ pub async fn standing(tx: &Tx) -> Result<Vec<Standing>, Problem> {
 #[utoipa::path(
     tag = "dispatch", summary = "What is ready to go",
     description = "Every open order of which something is left to send, those due first before the others. Ready panels are given out in that order: what one has is not there for the next.",
-    responses((status = 200, description = "The orders", body = Vec<OrderStanding>))
+    params(PageOfAll),
+    responses((status = 200, description = "A page of the orders", body = Vec<OrderStanding>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/dispatch")]
-async fn list(state: Data<State>) -> Answer {
+async fn list(state: Data<State>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let standing = standing(&tx).await?;
     tx.rollback().await?;
-    Reply::json(&standing.into_iter().map(OrderStanding::from).collect::<Vec<_>>())
+    page.into_inner().reply("/dispatch", &[], standing, |one| one.order.id.to_string(), OrderStanding::from)
 }
 
 /// A pack list of an order with all ready panels there for it.

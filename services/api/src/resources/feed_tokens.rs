@@ -1,33 +1,45 @@
 //! Tokens that open feeds only: made by the office, shown once, revoked.
 
-use actix_web::web::{Data, Path};
+use actix_web::web::{Data, Path, Query};
 use actix_web::{delete, get, post};
 use store::feed_tokens::{self, NewFeedToken};
 use store::tokens::TokenId;
+use store::{StoreError, Tx};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 
 use super::tokens::still_to_come;
 use crate::http::access::NewFeedSecret;
-use crate::http::body::Body;
+use crate::http::body::{Asked, Body};
 use crate::http::document::DOCUMENT;
+use crate::http::paging::PageOfAll;
 use crate::http::problem::{Kind, Problem};
 use crate::http::pull::FEED_TOKEN;
-use crate::http::reply::{Answer, Reply};
+use crate::http::reply::{Answer, Reply, to_value};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::office::{FeedToken, GivenFeedToken, MadeFeedToken};
 
 #[utoipa::path(
     tag = "tokens", summary = "List feed tokens", description = "All that have been made and not revoked, without their texts.",
-    security(("token" = ["office"])), responses((status = 200, description = "All of them", body = Vec<FeedToken>))
+    security(("token" = ["office"])), params(PageOfAll), responses((status = 200, description = "A page of them", body = Vec<FeedToken>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/feed-tokens")]
-async fn list(state: Data<State>) -> Answer {
+async fn list(state: Data<State>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let found = feed_tokens::list(&tx).await?;
     tx.rollback().await?;
     let tokens: Vec<FeedToken> = found.into_iter().filter(|token| token.revoked_at.is_none()).map(form).collect();
-    Reply::json(&tokens)
+    page.into_inner().reply("/feed-tokens", &[], tokens, |token| token.id.to_string(), |token| token)
+}
+
+/// What the trail of changes tells of a feed token: all but the token itself; nothing where there is none, or it was revoked.
+///
+/// # Errors
+/// Those of the database.
+pub async fn told(tx: &Tx, id: TokenId) -> Result<Option<FeedToken>, StoreError> {
+    let found = feed_tokens::list(tx).await?.into_iter().find(|token| token.id == id && token.revoked_at.is_none());
+    Ok(found.map(form))
 }
 
 fn form(token: feed_tokens::FeedToken) -> FeedToken {
@@ -49,13 +61,15 @@ async fn create(state: Data<State>, body: Body<GivenFeedToken>) -> Answer {
     still_to_come(&state, expires_at)?;
     known_feeds(&feeds)?;
     let secret = NewFeedSecret::draw();
-    let new = NewFeedToken { name: &name, lookup: &secret.lookup, hash: &secret.hash, feeds: &feeds, expires_at };
-    let tx = state.store.write().await?;
-    let id = feed_tokens::insert(&tx, &new, state.now()).await?;
-    tx.commit().await?;
-    let append = format!("?{FEED_TOKEN}={}", secret.token);
-    let made = MadeFeedToken { id: id.get(), name, feeds, token: secret.token, append };
-    Ok(Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store"))
+    alter(&state, &body.asked, async |tx| {
+        let new = NewFeedToken { name: &name, lookup: &secret.lookup, hash: &secret.hash, feeds: &feeds, expires_at };
+        let id = feed_tokens::insert(tx, &new, state.now()).await?;
+        let append = format!("?{FEED_TOKEN}={}", secret.token);
+        let made = MadeFeedToken { id: id.get(), name, feeds, token: secret.token, append };
+        let reply = Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store");
+        Ok(Altered::made(reply, format!("/feed-tokens/{id}"), to_value(&told(tx, id).await?)?))
+    })
+    .await
 }
 
 /// That each is a feed there is.
@@ -74,11 +88,14 @@ fn known_feeds(feeds: &[String]) -> Result<(), Problem> {
     params(("id" = i64, Path, description = "Its number", minimum = 1)), responses((status = 204, description = "It opens nothing any more"))
 )]
 #[delete("/feed-tokens/{id}")]
-async fn revoke(state: Data<State>, id: Path<i64>) -> Answer {
-    let tx = state.store.write().await?;
-    feed_tokens::revoke(&tx, TokenId::new(*id), state.now()).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+async fn revoke(state: Data<State>, id: Path<i64>, asked: Asked) -> Answer {
+    let id = TokenId::new(*id);
+    alter(&state, &asked, async |tx| {
+        let before = to_value(&told(tx, id).await?)?;
+        feed_tokens::revoke(tx, id, state.now()).await?;
+        Ok(Altered::removed(before))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

@@ -51,6 +51,7 @@ async fn look(state: &State) -> Ready {
             worker_seen_at: None,
             plan: Condition::Unknown,
             plan_in_force_since: None,
+            plan_age_seconds: None,
             remarks: vec![problem.detail().to_owned()],
         },
     }
@@ -95,6 +96,7 @@ fn told(seen: Seen, now: DateTime<Utc>, silence_seconds: i64) -> Ready {
         worker_seen_at: seen.beat,
         plan: if seen.plan_since.is_some() { Condition::There } else { Condition::Missing },
         plan_in_force_since: seen.plan_since,
+        plan_age_seconds: seen.plan_since.map(|since| (now - since).num_seconds()),
         remarks,
     }
 }

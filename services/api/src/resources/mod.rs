@@ -49,6 +49,7 @@ pub mod ticket_sheet;
 pub mod tickets;
 pub mod tokens;
 pub mod traces;
+pub mod trail;
 pub mod trials;
 pub mod upkeep;
 pub mod web_hooks;
@@ -104,6 +105,7 @@ pub fn configure(service: &mut ServiceConfig) {
         upkeep::configure,
         tokens::configure,
         feed_tokens::configure,
+        trail::configure,
         events::configure,
         web_hooks::configure,
         jobs::configure,

@@ -7,10 +7,11 @@ use store::{Record, Versioned};
 use workshop::Fault;
 use workshop::ids::IdFault;
 
-use crate::http::body::{Body, Incoming};
+use crate::http::body::{Asked, Body, Incoming};
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown, once};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 
 /// A noun that the service lists, reads, makes, replaces and removes as a whole.
@@ -95,13 +96,14 @@ pub async fn create<N: Noun>(state: &State, body: &Body<N::Form>) -> Answer {
 pub async fn replace<N: Noun>(state: &State, id: &str, seen: &IfMatch, body: &Body<N::Form>) -> Answer {
     let id = id_of::<N>(id)?;
     same_id(&id.to_string(), &body.value.id().to_string())?;
-    let tx = state.store.write().await?;
-    let current = N::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(N::NOUN, &id))?;
-    seen.agrees(&shown(&current)?)?;
-    let changed = N::replace(&tx, &body.value, current.version).await;
-    let changed = changed.map_err(|error| body.asked.point(error.into()))?;
-    tx.commit().await?;
-    Ok(shown(&changed)?.reply())
+    alter(state, &body.asked, async |tx| {
+        let current = N::find(tx, &id).await?.ok_or_else(|| Problem::not_found(N::NOUN, &id))?;
+        let before = shown(&current)?;
+        seen.agrees(&before)?;
+        let changed = N::replace(tx, &body.value, current.version).await?;
+        Ok(Altered::put(Some(before), &shown(&changed)?))
+    })
+    .await
 }
 
 /// The id in the body is that in the path.
@@ -121,14 +123,16 @@ pub fn same_id(in_path: &str, in_body: &str) -> Result<(), Problem> {
 ///
 /// # Errors
 /// 404, 409 where something refers to it, 412, 428; those of the database.
-pub async fn remove<N: Noun>(state: &State, id: &str, seen: &IfMatch) -> Answer {
+pub async fn remove<N: Noun>(state: &State, id: &str, seen: &IfMatch, asked: &Asked) -> Answer {
     let id = id_of::<N>(id)?;
-    let tx = state.store.write().await?;
-    let current = N::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(N::NOUN, &id))?;
-    seen.agrees(&shown(&current)?)?;
-    N::remove(&tx, &id, current.version).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+    alter(state, asked, async |tx| {
+        let current = N::find(tx, &id).await?.ok_or_else(|| Problem::not_found(N::NOUN, &id))?;
+        let before = shown(&current)?;
+        seen.agrees(&before)?;
+        N::remove(tx, &id, current.version).await?;
+        Ok(Altered::removed(before.form().clone()))
+    })
+    .await
 }
 
 /// The five operations of a noun, with their documentation.
@@ -136,7 +140,7 @@ macro_rules! noun_operations {
     (
         noun: $noun:ty, form: $form:ty, one: $one:literal, many: $many:literal, list: $list:literal, item: $item:literal $(,)?
     ) => {
-        use crate::http::body::Body;
+        use crate::http::body::{Asked, Body};
         use crate::http::paging::Page;
         use crate::http::reply::{Answer, IfMatch, IfNoneMatch};
         use crate::resources::nouns;
@@ -190,8 +194,8 @@ macro_rules! noun_operations {
             responses((status = 204, description = "It is gone"))
         )]
         #[delete($item)]
-        async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch) -> Answer {
-            nouns::remove::<$noun>(&state, &id, &seen).await
+        async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch, asked: Asked) -> Answer {
+            nouns::remove::<$noun>(&state, &id, &seen, &asked).await
         }
 
         /// Adds the operations to the service and its document.

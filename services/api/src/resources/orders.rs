@@ -17,10 +17,11 @@ use workshop::orders as domain;
 
 use super::dispatch::sets;
 use super::nouns::{self, Noun, id_of, noun, same_id, shown};
-use crate::http::body::Body;
+use crate::http::body::{Asked, Body};
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::Id;
 use crate::wire::orders::{Order, OrderState};
@@ -92,25 +93,38 @@ async fn create(state: Data<State>, body: Body<Order>) -> Answer {
 async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body<Order>) -> Answer {
     let id = id_of::<domain::Order>(&id)?;
     same_id(&id.to_string(), &body.value.id.to_string())?;
-    let tx = state.store.write().await?;
-    let current = domain::Order::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(domain::Order::NOUN, &id))?;
-    seen.agrees(&shown(&current)?)?;
+    alter(&state, &body.asked, async |tx| {
+        let current = domain::Order::find(tx, &id).await?;
+        let current = current.ok_or_else(|| Problem::not_found(domain::Order::NOUN, &id))?;
+        let before = shown(&current)?;
+        seen.agrees(&before)?;
+        let faults = faults_of_change(&state, tx, &current.value, &body.value).await?;
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        let changed = domain::Order::replace(tx, &body.value, current.version).await?;
+        Ok(Altered::put(Some(before), &shown(&changed)?))
+    })
+    .await
+}
+
+/// What is wrong with an order in the place of the one there is, in what it changes.
+async fn faults_of_change(
+    state: &State,
+    tx: &Tx,
+    old: &domain::Order,
+    new: &domain::Order,
+) -> Result<Vec<Fault>, Problem> {
     let mut faults = Vec::new();
-    if body.value.due_on != current.value.due_on {
-        faults.extend(past_due(&body.value, state.today(&tx).await?));
+    if new.due_on != old.due_on {
+        faults.extend(past_due(new, state.today(tx).await?));
     }
-    if body.value.lines != current.value.lines {
-        faults.extend(range_faults(&body.value.lines, &store::orders::range(&tx, &body.value.lines).await?));
-        let (sets, sent) = (sets(&tx).await?, store::lots::dispatched_for(&tx, &id).await?);
-        faults.extend(less_than_sent(&body.value, &sets, &sent));
+    if new.lines != old.lines {
+        faults.extend(range_faults(&new.lines, &store::orders::range(tx, &new.lines).await?));
+        let (sets, sent) = (sets(tx).await?, store::lots::dispatched_for(tx, &new.id).await?);
+        faults.extend(less_than_sent(new, &sets, &sent));
     }
-    if !faults.is_empty() {
-        return Err(Problem::faulty(faults));
-    }
-    let changed = domain::Order::replace(&tx, &body.value, current.version).await;
-    let changed = changed.map_err(|error| body.asked.point(error.into()))?;
-    tx.commit().await?;
-    Ok(shown(&changed)?.reply())
+    Ok(faults)
 }
 
 #[utoipa::path(
@@ -119,8 +133,8 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body
     responses((status = 204, description = "It is gone"))
 )]
 #[delete("/orders/{id}")]
-async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch) -> Answer {
-    nouns::remove::<domain::Order>(&state, &id, &seen).await
+async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch, asked: Asked) -> Answer {
+    nouns::remove::<domain::Order>(&state, &id, &seen, &asked).await
 }
 
 /// What the workshop can make, as the records say now.

@@ -8,10 +8,11 @@ use workshop::checks;
 use workshop::ids::PinId;
 use workshop::lots::Pin as Pinned;
 
-use crate::http::body::Body;
+use crate::http::body::{Asked, Body};
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown, once};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::lots::{GivenPin, Pin};
 
@@ -69,14 +70,16 @@ async fn create(state: Data<State>, body: Body<GivenPin>) -> Answer {
     params(("id" = i64, Path, description = "Its number", minimum = 1)), responses((status = 204, description = "It is pinned no more"))
 )]
 #[delete("/pins/{id}")]
-async fn remove(state: Data<State>, id: Path<i64>, seen: IfMatch) -> Answer {
+async fn remove(state: Data<State>, id: Path<i64>, seen: IfMatch, asked: Asked) -> Answer {
     let id = PinId::new(*id);
-    let tx = state.store.write().await?;
-    let found = store::pins::find(&tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))?;
-    seen.agrees(&Shown::new(found.version, &Pin::from(found.value))?)?;
-    store::pins::remove(&tx, id, found.version).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+    alter(&state, &asked, async |tx| {
+        let found = store::pins::find(tx, id).await?.ok_or_else(|| Problem::not_found(NOUN, id))?;
+        let before = Shown::new(found.version, &Pin::from(found.value))?;
+        seen.agrees(&before)?;
+        store::pins::remove(tx, id, found.version).await?;
+        Ok(Altered::removed(before.form().clone()))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

@@ -1,8 +1,9 @@
 //! The pour plan in force.
 
-use actix_web::web::Data;
+use actix_web::web::{Data, Query};
 use actix_web::{get, put};
 use chrono::{DateTime, Utc};
+use serde_json::Value;
 use store::{Tx, marks, runs};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
@@ -12,13 +13,12 @@ use workshop::notices::of_plan;
 use workshop::runs::PlanningRun;
 
 use crate::http::body::Body;
+use crate::http::paging::{MOST, Page, PageOfAll};
 use crate::http::problem::Problem;
-use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, Shown};
+use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, to_value};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::planning::{GivenPlan, Mark, Plan};
-
-/// Most changes told of at a time.
-const MOST_MARKS: u64 = 500;
 
 /// The plan in force, its run and its documents read.
 pub struct InForce {
@@ -102,36 +102,45 @@ async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
 )]
 #[put("/plan")]
 async fn replace(state: Data<State>, seen: IfMatch, body: Body<GivenPlan>) -> Answer {
-    let tx = state.store.write().await?;
-    if let Some(current) = InForce::read(&tx).await? {
-        seen.agrees(&current.shown()?)?;
-    }
-    if runs::find(&tx, body.value).await?.is_none() {
-        let detail = format!("there is no planning run {}: take one from GET /planning-runs", body.value);
-        return Err(Problem::faulty(vec![Fault::at("/run", detail)]));
-    }
-    runs::put_in_force(&tx, body.value, state.now()).await?;
-    let now_in_force = InForce::read(&tx).await?.ok_or_else(none_in_force)?;
-    store::notices::stand(&tx, &of_plan(&now_in_force.explanation)).await?;
-    tx.commit().await?;
-    Ok(now_in_force.shown()?.reply())
+    alter(&state, &body.asked, async |tx| {
+        let mut before = Value::Null;
+        if let Some(current) = InForce::read(tx).await? {
+            before = to_value(&GivenPlan { run: current.run.id.get() })?;
+            seen.agrees(&current.shown()?)?;
+        }
+        if runs::find(tx, body.value).await?.is_none() {
+            let detail = format!("there is no planning run {}: take one from GET /planning-runs", body.value);
+            return Err(Problem::faulty(vec![Fault::at("/run", detail)]));
+        }
+        runs::put_in_force(tx, body.value, state.now()).await?;
+        let now_in_force = InForce::read(tx).await?.ok_or_else(none_in_force)?;
+        store::notices::stand(tx, &of_plan(&now_in_force.explanation)).await?;
+        let after = to_value(&GivenPlan { run: body.value.get() })?;
+        Ok(Altered::of(now_in_force.shown()?.reply(), before, after))
+    })
+    .await
 }
 
 #[utoipa::path(
     tag = "planning", summary = "What the plan in force does not know yet",
-    description = "Everything that changed since its facts were read and matters to it, the earliest first, at most 500. Nothing: it is up to date. Once a calm has followed, and at night, a worker plans anew by itself.",
-    responses((status = 200, description = "The changes", body = Vec<Mark>))
+    description = "Everything that changed since its facts were read and matters to it, the earliest first, in pages. Nothing: it is up to date. Once a calm has followed, and at night, a worker plans anew by itself.",
+    params(PageOfAll),
+    responses((status = 200, description = "A page of the changes", body = Vec<Mark>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/marks")]
-async fn unknown_to_it(state: Data<State>) -> Answer {
+async fn unknown_to_it(state: Data<State>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let known = match runs::in_force(&tx).await? {
         Some((run, ..)) => marks::known(&tx, run).await?,
         None => 0,
     };
-    let found = marks::after(&tx, known, MOST_MARKS).await?;
+    let page = page.into_inner();
+    // Their numbers rise, so one that a plan has come to know meanwhile is no reason to begin again.
+    let page = Page { after: page.after, limit: page.limit.or(Some(MOST)) };
+    let after = page.after(|text| text.parse::<i64>().ok())?.unwrap_or(0).max(known);
+    let found = marks::after(&tx, after, page.limit_and_one()).await?;
     tx.rollback().await?;
-    Reply::json(&found.into_iter().map(Mark::from).collect::<Vec<_>>())
+    page.reply("/marks", &[], found, |mark| mark.id.to_string(), Mark::from)
 }
 
 /// Adds the operations to the service and its document.

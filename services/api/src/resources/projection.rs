@@ -15,9 +15,10 @@ use workshop::projection::{Known, project};
 use workshop::site::CalendarDay;
 
 use super::plan::{facts_of, plan_of};
+use crate::http::paging::PageOfAll;
 use crate::http::problem::Problem;
 use crate::http::pull::feed;
-use crate::http::reply::{Answer, Reply};
+use crate::http::reply::Answer;
 use crate::state::State;
 use crate::wire::projection::Projection;
 
@@ -81,15 +82,17 @@ pub(super) async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> 
 #[utoipa::path(
     tag = "stock", summary = "How long each material lasts",
     description = "Day by day what is used, arrives and is left; the first day that would be short, the last day to order, and one sentence.",
-    params(Filter), responses((status = 200, description = "All counted materials, or the one asked for", body = Vec<Projection>))
+    params(Filter, PageOfAll),
+    responses((status = 200, description = "All counted materials in pages, or the one asked for", body = Vec<Projection>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/stock/projection")]
-async fn read(state: Data<State>, filter: Query<Filter>) -> Answer {
+async fn read(state: Data<State>, filter: Query<Filter>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let projected = read_projections(&state, &tx, &filter).await?;
     tx.rollback().await?;
-    let forms: Vec<Projection> = projected.into_iter().map(|(m, p)| Projection::of(&m, p)).collect();
-    Reply::json(&forms)
+    let filters = [("material", filter.into_inner().material)];
+    let form = |(m, p): (Material, workshop::projection::Projection)| Projection::of(&m, p);
+    page.into_inner().reply("/stock/projection", &filters, projected, |(m, _)| m.id.to_string(), form)
 }
 
 async fn tables(state: &State, tx: &Tx, filter: &Query<Filter>) -> Result<Vec<Table>, Problem> {

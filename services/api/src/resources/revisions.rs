@@ -15,6 +15,7 @@ use crate::http::body::Body;
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::Id;
 use crate::wire::mixes::{MixRevision, RevisionStanding};
@@ -98,22 +99,24 @@ async fn read(state: Data<State>, path: Path<(String, i64)>, known: IfNoneMatch)
 #[put("/mixes/{id}/revisions/{number}")]
 async fn stand(state: Data<State>, path: Path<(String, i64)>, seen: IfMatch, body: Body<RevisionStanding>) -> Answer {
     let id = named(&path.0, path.1)?;
-    let tx = state.store.write().await?;
-    let found = domain::MixRevision::find(&tx, &id).await?;
-    let current = found.ok_or_else(|| Problem::not_found(domain::MixRevision::NOUN, &id))?;
-    seen.agrees(&shown(current.clone())?)?;
-    let (standing, reason) = &body.value;
-    let newest = store::trials::newest(&tx, &id).await?;
-    let on = standing_on(*standing, reason.as_deref(), newest.as_ref());
-    let (trial, reason) = on.map_err(|fault| Problem::faulty(vec![fault]))?;
-    let changed = domain::MixRevision { state: *standing, reason, ..current.value };
-    let faults = checks::mix::revision_faults(&changed);
-    if !faults.is_empty() {
-        return Err(Problem::faulty(faults));
-    }
-    let changed = store::standings::replace(&tx, &changed, current.version, state.now(), trial).await?;
-    tx.commit().await?;
-    Ok(shown(changed)?.reply())
+    alter(&state, &body.asked, async |tx| {
+        let found = domain::MixRevision::find(tx, &id).await?;
+        let current = found.ok_or_else(|| Problem::not_found(domain::MixRevision::NOUN, &id))?;
+        let before = shown(current.clone())?;
+        seen.agrees(&before)?;
+        let (standing, reason) = &body.value;
+        let newest = store::trials::newest(tx, &id).await?;
+        let on = standing_on(*standing, reason.as_deref(), newest.as_ref());
+        let (trial, reason) = on.map_err(|fault| Problem::faulty(vec![fault]))?;
+        let changed = domain::MixRevision { state: *standing, reason, ..current.value };
+        let faults = checks::mix::revision_faults(&changed);
+        if !faults.is_empty() {
+            return Err(Problem::faulty(faults));
+        }
+        let changed = store::standings::replace(tx, &changed, current.version, state.now(), trial).await?;
+        Ok(Altered::put(Some(before), &shown(changed)?))
+    })
+    .await
 }
 
 #[utoipa::path(

@@ -19,7 +19,7 @@ use workshop::projection::open_draws;
 use workshop::stock::{EntryKind, NewStockEntry};
 
 use crate::http::body::Body;
-use crate::http::paging::Page;
+use crate::http::paging::{Page, PageOfAll, key_of};
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
@@ -74,10 +74,11 @@ async fn written_off_of(tx: &Tx, entry: &NewStockEntry) -> Result<Option<Fault>,
 #[utoipa::path(
     tag = "stock", summary = "What is left of each delivery",
     description = "The stock by the deliveries and counts it came in with, oldest first: tickets use the oldest first. What issued tickets will take is reserved in that order, and what is older than its material keeps is warned of.",
-    params(EntryFilter), responses((status = 200, description = "The portions", body = Vec<Portion>))
+    params(EntryFilter, PageOfAll),
+    responses((status = 200, description = "A page of the portions", body = Vec<Portion>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/stock/portions")]
-async fn portions(state: Data<State>, filter: Query<EntryFilter>) -> Answer {
+async fn portions(state: Data<State>, filter: Query<EntryFilter>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let (today, materials) = (state.today(&tx).await?, Material::all(&tx).await?);
     let mut reserved = open_draws(&store::tickets::open(&tx).await?);
@@ -104,7 +105,8 @@ async fn portions(state: Data<State>, filter: Query<EntryFilter>) -> Answer {
             material: Id::of(&portion.material),
         });
     }
-    Reply::json(&forms)
+    let filters = [("material", filter.into_inner().material)];
+    page.into_inner().reply("/stock/portions", &filters, forms, |one| one.entry.to_string(), |one| one)
 }
 
 /// Which days.
@@ -120,10 +122,11 @@ pub struct UseFilter {
 #[utoipa::path(
     tag = "stock", summary = "Planned use against actual use",
     description = "What mixed tickets asked for and what went in, by month, mix and material; only what is drawn from stock.",
-    params(UseFilter), responses((status = 200, description = "By month, mix and material", body = Vec<MonthlyUse>))
+    params(UseFilter, PageOfAll),
+    responses((status = 200, description = "By month, mix and material, a page of it", body = Vec<MonthlyUse>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/stock/use")]
-async fn monthly_use(state: Data<State>, filter: Query<UseFilter>) -> Answer {
+async fn monthly_use(state: Data<State>, filter: Query<UseFilter>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let today = state.today(&tx).await?;
     let to = filter.to.unwrap_or(today);
@@ -143,7 +146,9 @@ async fn monthly_use(state: Data<State>, filter: Query<UseFilter>) -> Answer {
         planned: u.planned.get(),
         actual: u.actual.get(),
     };
-    Reply::json(&used(&tickets).into_iter().map(form).collect::<Vec<_>>())
+    let filters = [("from", Some(from.to_string())), ("to", Some(to.to_string()))];
+    let key = |u: &Used| key_of(&[&u.month, &u.mix, &u.material]);
+    page.into_inner().reply("/stock/use", &filters, used(&tickets), key, form)
 }
 
 /// Which entries.

@@ -17,7 +17,7 @@ use crate::http::pull::feed;
 use crate::state::State;
 
 /// Most rows of a list in a feed: what a sheet holds.
-const MOST: u64 = 1_048_575;
+pub(super) const MOST: u64 = 1_048_575;
 
 async fn units(tx: &Tx) -> Result<ledger::Units, Problem> {
     Ok(Material::all(tx).await?.into_iter().map(|m| (m.id, m.unit)).collect())

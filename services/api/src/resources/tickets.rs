@@ -1,6 +1,6 @@
 //! Batch tickets: read, completed, voided. Issuing them is the worker's.
 
-use actix_web::web::{Data, Path};
+use actix_web::web::{Data, Path, Query};
 use actix_web::{get, post};
 use chrono::NaiveDate as Day;
 use feeds::table::Table;
@@ -17,6 +17,7 @@ use workshop::said::Said;
 
 use super::day_sheet::day_named;
 use crate::http::body::Body;
+use crate::http::paging::PageOfAll;
 use crate::http::problem::{Kind, Problem};
 use crate::http::pull::feed;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
@@ -36,17 +37,17 @@ pub(super) fn number(text: &str) -> Result<TicketNumber, Problem> {
 
 #[utoipa::path(
     tag = "tickets", summary = "A day's tickets", description = "In mixing order; none where they are not issued yet. As CSV with Accept: text/csv.",
-    params(("day" = inline(Id), Path, description = "The day, or today", example = "today")),
-    responses((status = 200, description = "The tickets", content((Vec<Ticket> = "application/json"), (String = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n"))))
+    params(("day" = inline(Id), Path, description = "The day, or today", example = "today"), PageOfAll),
+    responses((status = 200, description = "A page of the tickets; all of them as CSV", content((Vec<Ticket> = "application/json"), (String = "text/csv", example = "ticket,day,state,mix,revision\r\n2026-05-04-01,2026-05-04,issued,foamed-grey,2\r\n")), headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/days/{day}/tickets")]
-async fn of_day(state: Data<State>, day: Path<String>) -> Answer {
+async fn of_day(state: Data<State>, day: Path<String>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let day = day_named(&state, &tx, &day).await?;
     let (found, units) = (tickets::of_day(&tx, day).await?, units(&tx).await?);
     tx.rollback().await?;
-    let forms: Vec<Ticket> = found.into_iter().map(|t| Ticket::of(t.value, &units)).collect();
-    Reply::json(&forms)
+    let path = format!("/days/{day}/tickets");
+    page.into_inner().reply(&path, &[], found, |t| t.value.number.to_string(), |t| Ticket::of(t.value, &units))
 }
 
 async fn tables(state: &State, tx: &Tx, day: &Path<String>) -> Result<Vec<Table>, Problem> {

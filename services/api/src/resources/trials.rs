@@ -17,10 +17,11 @@ use workshop::trials::Trial as DomainTrial;
 use super::nouns::{self, Noun, id_of, noun, same_id, shown};
 use crate::calculations::revision_cost;
 use crate::calculations::trials::{Figures, against, density_strength};
-use crate::http::body::{Body, Form, Incoming as _};
+use crate::http::body::{Asked, Body, Form, Incoming as _};
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Reply, once};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::trial_findings::{AskedTrialComparison, ConcreteOfLine, DensityStrength, TrialComparison};
 use crate::wire::trials::Trial;
@@ -89,15 +90,16 @@ async fn create(state: Data<State>, body: Form<Trial>) -> Answer {
 #[put("/trials/{id}")]
 async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Form<Trial>) -> Answer {
     let id = id_of::<DomainTrial>(&id)?;
-    let tx = state.store.write().await?;
-    let trial = sound(&state, &tx, body.form).await?;
-    same_id(&id.to_string(), &trial.id.to_string())?;
-    let current = DomainTrial::find(&tx, &id).await?.ok_or_else(|| Problem::not_found(DomainTrial::NOUN, &id))?;
-    seen.agrees(&shown(&current)?)?;
-    let changed = DomainTrial::replace(&tx, &trial, current.version).await;
-    let changed = changed.map_err(|error| body.asked.point(error.into()))?;
-    tx.commit().await?;
-    Ok(shown(&changed)?.reply())
+    alter(&state, &body.asked, async |tx| {
+        let trial = sound(&state, tx, body.form.clone()).await?;
+        same_id(&id.to_string(), &trial.id.to_string())?;
+        let current = DomainTrial::find(tx, &id).await?.ok_or_else(|| Problem::not_found(DomainTrial::NOUN, &id))?;
+        let before = shown(&current)?;
+        seen.agrees(&before)?;
+        let changed = DomainTrial::replace(tx, &trial, current.version).await?;
+        Ok(Altered::put(Some(before), &shown(&changed)?))
+    })
+    .await
 }
 
 #[utoipa::path(
@@ -106,8 +108,8 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Form
     responses((status = 204, description = "It is gone"))
 )]
 #[delete("/trials/{id}")]
-async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch) -> Answer {
-    nouns::remove::<DomainTrial>(&state, &id, &seen).await
+async fn remove(state: Data<State>, id: Path<String>, seen: IfMatch, asked: Asked) -> Answer {
+    nouns::remove::<DomainTrial>(&state, &id, &seen, &asked).await
 }
 
 /// A trial with nothing wrong in it, and not of a day to come; or all that is wrong.

@@ -1,6 +1,6 @@
 //! Web hooks: addresses that are told what happened.
 
-use actix_web::web::{Data, Path};
+use actix_web::web::{Data, Path, Query};
 use actix_web::{delete, get, post};
 use feeds::notices::target;
 use store::web_hooks::{self, NewWebHook};
@@ -8,18 +8,20 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::Fault;
 
 use crate::http::access::new_secret;
-use crate::http::body::Body;
+use crate::http::body::{Asked, Body};
+use crate::http::paging::PageOfAll;
 use crate::http::problem::{Kind, Problem};
-use crate::http::reply::{Answer, Reply};
+use crate::http::reply::{Answer, Reply, to_value};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
-use crate::wire::notices::{GivenWebHook, MadeWebHook, WebHook};
+use crate::wire::notices::{GivenWebHook, MadeWebHook, ToldWebHook, WebHook};
 
 #[utoipa::path(
     tag = "notices", summary = "List web hooks", description = "All that were made and not ended, without their secrets, and how their messages fare.",
-    security(("token" = ["office"])), responses((status = 200, description = "All of them", body = Vec<WebHook>))
+    security(("token" = ["office"])), params(PageOfAll), responses((status = 200, description = "A page of them", body = Vec<WebHook>, headers(("Link" = String, description = "first and next page"))))
 )]
 #[get("/web-hooks")]
-async fn list(state: Data<State>) -> Answer {
+async fn list(state: Data<State>, page: Query<PageOfAll>) -> Answer {
     let tx = state.store.read().await?;
     let (found, sending) = (web_hooks::list(&tx).await?, store::notices::sending(&tx).await?);
     tx.rollback().await?;
@@ -28,7 +30,8 @@ async fn list(state: Data<State>) -> Answer {
         let web_hooks::WebHook { id, name, url, kinds, made_at, .. } = hook;
         WebHook { id, name, url, kinds: kinds.into_iter().map(Into::into).collect(), made_at, waiting, set_aside }
     };
-    Reply::json(&found.into_iter().filter(|hook| hook.ended_at.is_none()).map(form).collect::<Vec<_>>())
+    let open = found.into_iter().filter(|hook| hook.ended_at.is_none()).collect();
+    page.into_inner().reply("/web-hooks", &[], open, |hook: &web_hooks::WebHook| hook.id.to_string(), form)
 }
 
 #[utoipa::path(
@@ -42,17 +45,18 @@ async fn create(state: Data<State>, body: Body<GivenWebHook>) -> Answer {
         return Err(Problem::new(Kind::BadRequest, "Web hooks take no Idempotency-Key: leave it out."));
     }
     let GivenWebHook { name, url, kinds } = &body.value;
-    if let Err(why) = target(url, state.config.hooks_to_private) {
-        return Err(Problem::faulty(vec![Fault::at("/url", why)]));
-    }
+    target(url, state.config.hooks_to_private).map_err(|why| Problem::faulty(vec![Fault::at("/url", why)]))?;
     let kinds: Vec<_> = kinds.iter().copied().map(Into::into).collect();
     let secret = new_secret();
-    let tx = state.store.write().await?;
-    let new = NewWebHook { name, url, kinds: &kinds, secret: &secret };
-    let made = web_hooks::insert(&tx, &new, state.now()).await?;
-    tx.commit().await?;
-    let made = MadeWebHook { id: made.id, name: made.name, secret };
-    Ok(Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store"))
+    alter(&state, &body.asked, async |tx| {
+        let new = NewWebHook { name, url, kinds: &kinds, secret: &secret };
+        let made = web_hooks::insert(tx, &new, state.now()).await?;
+        let (place, told) = (format!("/web-hooks/{}", made.id), to_value(&ToldWebHook::from(&made))?);
+        let made = MadeWebHook { id: made.id, name: made.name, secret };
+        let reply = Reply::json(&made)?.with_status(201).with_header("Cache-Control", "no-store");
+        Ok(Altered::made(reply, place, told))
+    })
+    .await
 }
 
 #[utoipa::path(
@@ -60,11 +64,13 @@ async fn create(state: Data<State>, body: Body<GivenWebHook>) -> Answer {
     params(("id" = i64, Path, description = "Its number", minimum = 1)), responses((status = 204, description = "Nothing more is sent there"))
 )]
 #[delete("/web-hooks/{id}")]
-async fn end(state: Data<State>, id: Path<i64>) -> Answer {
-    let tx = state.store.write().await?;
-    web_hooks::end(&tx, *id, state.now()).await?;
-    tx.commit().await?;
-    Ok(Reply::done())
+async fn end(state: Data<State>, id: Path<i64>, asked: Asked) -> Answer {
+    alter(&state, &asked, async |tx| {
+        let before = web_hooks::find(tx, *id).await?.as_ref().map(ToldWebHook::from);
+        web_hooks::end(tx, *id, state.now()).await?;
+        Ok(Altered::removed(to_value(&before)?))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

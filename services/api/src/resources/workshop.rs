@@ -8,6 +8,7 @@ use workshop::soaking::COMMON_PRACTICE;
 use crate::http::body::Body;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfMatch, IfNoneMatch, Shown};
+use crate::http::trail::{Altered, alter};
 use crate::state::State;
 use crate::wire::site::Workshop;
 
@@ -34,22 +35,19 @@ async fn read(state: Data<State>, known: IfNoneMatch) -> Answer {
 )]
 #[put("/workshop")]
 async fn put_workshop(state: Data<State>, seen: IfMatch, body: Body<Workshop>) -> Answer {
-    let tx = state.store.write().await?;
-    let current = store::site::get(&tx).await?;
-    let mut new = body.value.clone();
-    if new.soaking.is_empty() {
-        new.soaking = current.as_ref().map_or(COMMON_PRACTICE.to_vec(), |current| current.value.soaking.clone());
-    }
-    let version = match current {
-        Some(current) => {
-            seen.agrees(&Shown::new(current.version, &Workshop::from(current.value))?)?;
-            Some(current.version)
+    alter(&state, &body.asked, async |tx| {
+        let current = store::site::get(tx).await?;
+        let mut new = body.value.clone();
+        if new.soaking.is_empty() {
+            new.soaking = current.as_ref().map_or(COMMON_PRACTICE.to_vec(), |current| current.value.soaking.clone());
         }
-        None => None,
-    };
-    let put = store::site::put(&tx, &new, version).await?;
-    tx.commit().await?;
-    Ok(Shown::new(put.version, &Workshop::from(put.value))?.reply())
+        let version = current.as_ref().map(|current| current.version);
+        let before = current.map(|current| Shown::new(current.version, &Workshop::from(current.value))).transpose()?;
+        before.as_ref().map_or(Ok(()), |before| seen.agrees(before))?;
+        let put = store::site::put(tx, &new, version).await?;
+        Ok(Altered::put(before, &Shown::new(put.version, &Workshop::from(put.value))?))
+    })
+    .await
 }
 
 /// Adds the operations to the service and its document.

@@ -29,6 +29,7 @@ pub mod site;
 pub mod stock;
 pub mod tickets;
 pub mod trace;
+pub mod trail;
 pub mod trial_findings;
 pub mod trials;
 pub mod upkeep;

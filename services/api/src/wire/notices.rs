@@ -99,6 +99,22 @@ pub struct WebHook {
     pub set_aside: i64,
 }
 
+/// What the trail of changes tells of a web hook. The path of its address stays out of it: many listeners keep a secret there.
+#[derive(Clone, Debug, Serialize)]
+pub struct ToldWebHook {
+    name: String,
+    host: String,
+    kinds: Vec<NoticeKind>,
+}
+
+impl From<&store::web_hooks::WebHook> for ToldWebHook {
+    fn from(hook: &store::web_hooks::WebHook) -> Self {
+        let host = hook.url.split("://").nth(1).and_then(|rest| rest.split(['/', '?', '#']).next());
+        let kinds = hook.kinds.iter().copied().map(Into::into).collect();
+        Self { name: hook.name.clone(), host: host.unwrap_or_default().to_owned(), kinds }
+    }
+}
+
 /// A new web hook, with its secret this one time.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({ "id": 1, "name": "phone of the yard", "secret": "mw_…" }))]

@@ -212,7 +212,7 @@ pub struct Live {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
     "ready": true, "database": "there", "worker": "there", "worker_seen_at": "2026-05-04T06:00:00Z", "plan": "there",
-    "plan_in_force_since": "2026-05-04T05:58:00Z", "remarks": [],
+    "plan_in_force_since": "2026-05-04T05:58:00Z", "plan_age_seconds": 7320, "remarks": [],
 }))]
 pub struct Ready {
     /// Whether requests can be answered: the database is there and up to date.
@@ -227,6 +227,8 @@ pub struct Ready {
     pub plan: Condition,
     /// Since when it is in force.
     pub plan_in_force_since: Option<DateTime<Utc>>,
+    /// Seconds since then.
+    pub plan_age_seconds: Option<i64>,
     /// What is not well, in sentences.
     pub remarks: Vec<String>,
 }

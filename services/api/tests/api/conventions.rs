@@ -208,6 +208,31 @@ async fn feeds_ignore_query_keys_they_do_not_know() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn whoever_has_what_is_read_is_told_so_and_never_after_a_change() {
+    World::furnished(async |world| {
+        for path in [
+            "/materials",
+            "/materials/cement",
+            "/orders",
+            "/mixes/plain/revisions",
+            "/stock",
+            "/changes",
+            "/",
+            "/openapi.json",
+        ] {
+            let tag = world.get(path).await.etag();
+            let again = world.ask("GET", path).header("If-None-Match", &tag).send().await;
+            assert_eq!((again.status, again.text.as_str(), again.etag()), (304, "", tag), "{path}");
+        }
+        let tag = world.get("/orders").await.etag();
+        world.make("/orders", &order("TH-1")).await;
+        let after = world.ask("GET", "/orders").header("If-None-Match", &tag).send().await;
+        assert_eq!((after.status, after.json()[0]["id"].as_str()), (200, Some("TH-1")), "{after:?}");
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn head_is_get_without_a_body() {
     World::furnished(async |world| {
         let (get, head) = (world.get("/finishes/grey").await, world.ask("HEAD", "/finishes/grey").send().await);
@@ -246,6 +271,39 @@ async fn lists_page_by_link_in_a_stable_order() {
             assert_eq!((ids.len(), &ids), (count, &sorted), "{path}");
         }
         assert_eq!(world.get("/orders?state=withdrawn").await.json(), json!([]));
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn lists_that_are_worked_out_page_too_and_say_where_they_cannot_go_on() {
+    World::furnished(async |world| {
+        let mut names = Vec::new();
+        for number in 0..5 {
+            let hook = json!({ "name": format!("hook {number}"), "url": "https://listener.example/", "kinds": ["order_late"] });
+            world.make("/web-hooks", &hook).await;
+            world.make("/orders", &order(&format!("TH-{number}"))).await;
+        }
+        let mut next = Some("/web-hooks?limit=2".to_owned());
+        while let Some(page) = next {
+            let answer = world.get(&page).await;
+            assert_eq!(answer.status, 200, "{page}: {answer:?}");
+            names.extend(answer.json().as_array().unwrap().iter().map(|one| one["name"].as_str().unwrap().to_owned()));
+            next = link(answer.header("link").unwrap(), "next");
+        }
+        assert_eq!(names, ["hook 0", "hook 1", "hook 2", "hook 3", "hook 4"]);
+        assert_eq!(world.get("/dispatch").await.json().as_array().unwrap().len(), 5, "without a limit all of them");
+        let some = world.get("/dispatch?limit=2&after=TH-1").await;
+        let orders: Vec<Value> = some.json().as_array().unwrap().iter().map(|one| one["order"].clone()).collect();
+        assert_eq!(orders, [json!("TH-2"), json!("TH-3")]);
+        let marks = world.get("/marks?limit=3").await;
+        assert_eq!(marks.json().as_array().unwrap().len(), 3);
+        let after = link(marks.header("link").unwrap(), "next").unwrap();
+        assert!(!world.get(&after).await.json().as_array().unwrap().contains(&marks.json()[2]));
+        for path in ["/web-hooks?after=99", "/dispatch?after=TH-9", "/marks?after=some"] {
+            let answer = world.get(path).await;
+            assert_eq!((answer.status, answer.pointers()), (400, vec!["/query/after".to_owned()]), "{path}");
+        }
     })
     .await;
 }

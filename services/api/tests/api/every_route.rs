@@ -1,5 +1,7 @@
 //! What holds for every operation of the document: wrong methods, formats and sizes, a database that is away, too many requests.
 
+use std::net::{IpAddr, UdpSocket};
+
 use api::DOCUMENT;
 use serde_json::Value;
 use testkit::databases::TestDatabase;
@@ -136,6 +138,41 @@ async fn a_token_that_asks_too_often_waits_and_others_do_not() {
     assert_eq!(asked(&office).await.status, 200);
 }
 
+/// An address of this machine that others could reach it by, where it has one.
+fn own_address() -> Option<IpAddr> {
+    // Nothing is sent: the system only says which address it would send from.
+    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
+    socket.connect("198.51.100.1:9").ok()?;
+    let address = socket.local_addr().ok()?.ip();
+    (!address.is_loopback() && !address.is_unspecified()).then_some(address)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_address_that_asks_too_often_waits_whatever_it_sends() {
+    let Some(address) = own_address() else {
+        println!("not run: this machine has no address but its own loop");
+        assert!(std::env::var_os("CI").is_none(), "this machine has no address but its own loop");
+        return;
+    };
+    let database = TestDatabase::sqlite();
+    let here = World::over(database.migrated().await, |_| {}).await;
+    let made = here.post("/tokens", &serde_json::json!({ "name": "the office", "role": "office" })).await;
+    let office = made.json()["token"].as_str().expect("a token").to_owned();
+    let world = World::over(here.store.clone(), |config| {
+        config.bind = vec![(address, 0).into()];
+        config.requests_per_minute = 3;
+    })
+    .await;
+    for wrong in ["mb_one", "mb_two", "mb_three"] {
+        assert_eq!(world.ask("GET", "/materials").token(wrong).send().await.status, 401, "another token each time");
+    }
+    let refused = world.ask("GET", "/materials").token(&office).send().await;
+    assert_eq!((refused.status, refused.problem()["type"].clone()), (429, "/problems/too-many-requests".into()));
+    assert!(refused.text.contains("from this address"), "{refused:?}");
+    let seconds: u64 = refused.header("retry-after").and_then(|s| s.parse().ok()).expect("seconds");
+    assert!((1..=60).contains(&seconds), "{refused:?}");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn figures_and_traces_are_there_for_those_who_watch() {
     let database = TestDatabase::sqlite();
@@ -166,4 +203,24 @@ async fn figures_and_traces_are_there_for_those_who_watch() {
         assert!(figures.text.lines().any(|there| there == line), "{line} is not in\n{}", figures.text);
     }
     assert!(!figures.text.contains("TH-1"), "no reference of an order is in them");
+}
+
+/// Lists whose length their query or their nature already bounds: days of a range, at most 400.
+const BOUNDED: [&str; 1] = ["/calendar"];
+
+#[test]
+fn every_list_comes_in_pages() {
+    let mut lists = 0;
+    for (path, item) in DOCUMENT.json["paths"].as_object().expect("paths") {
+        let answer = &item["get"]["responses"]["200"];
+        if answer["content"]["application/json"]["schema"]["type"] != "array" || BOUNDED.contains(&path.as_str()) {
+            continue;
+        }
+        let keys: Vec<&str> =
+            item["get"]["parameters"].as_array().into_iter().flatten().filter_map(|p| p["name"].as_str()).collect();
+        assert!(keys.contains(&"after") && keys.contains(&"limit"), "{path} takes {keys:?}");
+        assert!(answer["headers"]["Link"].is_object(), "{path} has no Link");
+        lists += 1;
+    }
+    assert!(lists > 25, "{lists} lists were looked at");
 }

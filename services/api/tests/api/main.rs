@@ -24,6 +24,7 @@ mod planned;
 mod promised;
 mod shop_floor;
 mod the_day;
+mod trail;
 mod trials;
 mod upkeep;
 mod world;

@@ -5,11 +5,16 @@ use std::process::ExitCode;
 use anyhow::Context;
 use chrono::{DateTime, NaiveDate as Day, NaiveTime, Utc};
 use clap::{Args, Subcommand, ValueEnum};
+use serde_json::Value;
 use store::feed_tokens::{self, NewFeedToken};
 use store::tokens::{self, Role, TokenId};
+use store::{Tx, trail};
 
 use crate::clock;
 use crate::settings::Loaded;
+
+/// The name under which it writes.
+const HERE: &str = "mouldboard token";
 
 /// Arguments of `mouldboard token`.
 #[derive(Args)]
@@ -100,8 +105,10 @@ async fn make(store: &store::Store, role: RoleWord, name: &str, end: Option<Date
         RoleWord::Reader => Role::Reader,
     };
     let (text, hash) = api::new_token();
-    let tx = store.write().await?;
-    tokens::insert(&tx, name, role, &hash, clock::real()(), end).await.context("keeping the token's hash")?;
+    let tx = store.write().await?.under(Some(HERE.to_owned()));
+    let id = tokens::insert(&tx, name, role, &hash, clock::real()(), end).await.context("keeping the token's hash")?;
+    let told = serde_json::to_value(api::told_of_token(&tx, id).await?)?;
+    trail::add(&tx, &[api::change(&format!("/tokens/{id}"), &Value::Null, &told)]).await?;
     tx.commit().await?;
     eprintln!("This is the token of '{name}'. It is shown this once; only its hash is kept.");
     println!("{text}");
@@ -124,8 +131,10 @@ async fn make_for_feeds(
     );
     let secret = api::NewFeedSecret::draw();
     let new = NewFeedToken { name, lookup: &secret.lookup, hash: &secret.hash, feeds, expires_at: end };
-    let tx = store.write().await?;
-    feed_tokens::insert(&tx, &new, clock::real()()).await.context("keeping the token's hash")?;
+    let tx = store.write().await?.under(Some(HERE.to_owned()));
+    let id = feed_tokens::insert(&tx, &new, clock::real()()).await.context("keeping the token's hash")?;
+    let told = serde_json::to_value(api::told_of_feed_token(&tx, id).await?)?;
+    trail::add(&tx, &[api::change(&format!("/feed-tokens/{id}"), &Value::Null, &told)]).await?;
     tx.commit().await?;
     eprintln!("This is the feed token of '{name}'. It is shown this once. Put it at the end of a feed's address:");
     println!("?feed_token={}", secret.token);
@@ -159,17 +168,29 @@ fn until(end: Option<DateTime<Utc>>) -> String {
     end.map_or(String::new(), |end| format!(", good until {}", end.format("%Y-%m-%d %H:%M UTC")))
 }
 
+/// Tells the trail of a token that is worthless now; nothing where it was so before.
+async fn gone(tx: &Tx, place: &str, told: &Value) -> anyhow::Result<()> {
+    if !told.is_null() {
+        trail::add(tx, &[api::change(place, told, &Value::Null)]).await?;
+    }
+    Ok(())
+}
+
 async fn revoke_for_feeds(store: &store::Store, number: i64) -> anyhow::Result<()> {
-    let tx = store.write().await?;
+    let tx = store.write().await?.under(Some(HERE.to_owned()));
+    let told = serde_json::to_value(api::told_of_feed_token(&tx, TokenId::new(number)).await?)?;
     feed_tokens::revoke(&tx, TokenId::new(number), clock::real()()).await?;
+    gone(&tx, &format!("/feed-tokens/{number}"), &told).await?;
     tx.commit().await?;
     println!("Feed token {number} is worthless now.");
     Ok(())
 }
 
 async fn revoke(store: &store::Store, number: i64) -> anyhow::Result<()> {
-    let tx = store.write().await?;
+    let tx = store.write().await?.under(Some(HERE.to_owned()));
+    let told = serde_json::to_value(api::told_of_token(&tx, TokenId::new(number)).await?)?;
     tokens::revoke(&tx, TokenId::new(number), clock::real()()).await?;
+    gone(&tx, &format!("/tokens/{number}"), &told).await?;
     tx.commit().await?;
     println!("Token {number} is worthless now.");
     Ok(())

@@ -11,22 +11,26 @@ use workshop::Fault;
 use workshop::catalogue::{Material, MixRevision, MouldGroup, Panel, Tank};
 use workshop::checks::order::{past_due, range_faults};
 use workshop::orders::{Order, OrderState};
+use workshop::trail::NewChange;
 
 use super::{Import, Judged, import};
 use crate::http::problem::Problem;
+use crate::http::reply::to_value;
+use crate::http::trail::change;
 use crate::resources::nouns::Noun;
 use crate::resources::orders::range;
 use crate::state::State;
 
-/// New ones, and others in the place of those that are there.
+/// New ones, and others in the place of those that are there, with what those were.
 struct Changes<N> {
     new: Vec<N>,
     other: Vec<Versioned<N>>,
+    before: Vec<N>,
 }
 
 impl<N> Default for Changes<N> {
     fn default() -> Self {
-        Self { new: Vec::new(), other: Vec::new() }
+        Self { new: Vec::new(), other: Vec::new(), before: Vec::new() }
     }
 }
 
@@ -77,13 +81,23 @@ async fn sorted<N: Noun + PartialEq + Record<Id: Ord>>(
         }
         judged.changed += 1;
         judged.changes.other.push(Versioned { version: old.version, value: draft.value });
+        judged.changes.before.push(old.value.clone());
     }
     Ok(judged)
 }
 
 async fn written<N: Noun>(tx: &Tx, changes: Changes<N>, plural: &str) -> Result<(), Problem> {
     N::insert_all(tx, &changes.new, plural).await?;
-    Ok(N::replace_all(tx, &changes.other, plural).await?)
+    N::replace_all(tx, &changes.other, plural).await?;
+    Ok(store::trail::add(tx, &told(&changes)?).await?)
+}
+
+/// A change for each of them, as if each had been sent by itself.
+fn told<N: Noun>(changes: &Changes<N>) -> Result<Vec<NewChange>, Problem> {
+    let made = changes.new.iter().map(|new| (None, new));
+    let changed = changes.before.iter().zip(&changes.other).map(|(old, new)| (Some(old), &new.value));
+    let form = |value: Option<&N>| to_value(&value.map(|value| N::Form::from(value.clone())));
+    made.chain(changed).map(|(old, new)| Ok(change(&new.location(), &form(old)?, &form(Some(new))?))).collect()
 }
 
 /// An order that was closed stays so, with a warning, whatever an older file says of it; and none is sent out by a file, which

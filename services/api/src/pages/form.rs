@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use workshop::writing::DecimalSign;
 
 use super::said::Typed;
+use super::words::form as words;
 
 /// A line of text.
 pub fn text(label: &str, name: &str, value: &str, required: bool) -> Markup {
@@ -16,7 +17,7 @@ pub fn text(label: &str, name: &str, value: &str, required: bool) -> Markup {
 pub fn new_id(label: &str) -> Markup {
     html! {
         label { (label)
-            input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._\\-]*" title="Letters, digits, dot, hyphen; it begins with a letter or digit" autocomplete="off" autocapitalize="none";
+            input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._\\-]*" title=(words::ID_PATTERN) autocomplete="off" autocapitalize="none";
         }
     }
 }
@@ -31,14 +32,18 @@ pub fn count(label: &str, name: &str, value: Option<i64>, least: i64, most: i64,
 }
 
 /// What is said where a number is not typed as the workshop writes them.
-pub const DECIMALS: [&str; 2] = ["A number; decimals after a point", "A number; decimals after a comma"];
+pub const fn typed_so(sign: DecimalSign) -> &'static str {
+    match sign {
+        DecimalSign::Point => words::DECIMALS[0],
+        DecimalSign::Comma => words::DECIMALS[1],
+    }
+}
 
 /// A number in the unit people type it in, which becomes the contract's own.
 pub fn measure(label: &str, name: &str, typed: Typed, value: Option<f64>, required: bool) -> Markup {
-    let sign = if typed.sign.is_empty() { String::new() } else { format!(", {}", typed.sign) };
     html! {
-        label { (label) (sign)
-            input name=(name) inputmode="decimal" autocomplete="off" maxlength="20" pattern=(typed.pattern()) title=(DECIMALS[usize::from(typed.decimals == DecimalSign::Comma)]) value=[value.map(|n| typed.write(n))] data-kind="number"
+        label { (words::measured(label, typed.sign))
+            input name=(name) inputmode="decimal" autocomplete="off" maxlength="20" pattern=(typed.pattern()) title=(typed_so(typed.decimals)) value=[value.map(|n| typed.write(n))] data-kind="number"
                 data-factor=(typed.factor) data-offset=[(typed.offset != 0.0).then_some(typed.offset)] data-whole[typed.whole] required[required];
         }
     }
@@ -72,7 +77,7 @@ pub fn number_chosen(label: &str, name: &str, options: &[(&str, &str)], chosen: 
 pub fn perhaps(label: &str, name: &str, options: &[(String, String)], required: bool) -> Markup {
     html! {
         label { (label) select name=(name) required[required] {
-            option value="" { @if required { "choose" } @else { "none" } }
+            option value="" { @if required { (words::CHOOSE) } @else { (words::NONE) } }
             @for (id, said) in options { option value=(id) { (said) } }
         } }
     }

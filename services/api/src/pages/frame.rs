@@ -10,6 +10,7 @@ use workshop::site::Workshop;
 use super::look::{SCRIPT_PATH, SIGN_PATH, STYLE_PATH};
 use super::names::Names;
 use super::said::Said;
+use super::words::frame as words;
 use super::writing::Written;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Reply;
@@ -34,12 +35,12 @@ pub enum Place {
 
 impl Place {
     const ALL: [(Place, &'static str, &'static str); 6] = [
-        (Place::Today, "/", "Today"),
-        (Place::Plan, "/pages/plan", "Plan"),
-        (Place::Orders, "/pages/orders", "Orders"),
-        (Place::Mixes, "/pages/mixes", "Mixes"),
-        (Place::Stock, "/pages/stock", "Stock"),
-        (Place::Workshop, "/pages/workshop", "Workshop"),
+        (Place::Today, "/", words::TODAY),
+        (Place::Plan, "/pages/plan", words::PLAN),
+        (Place::Orders, "/pages/orders", words::ORDERS),
+        (Place::Mixes, "/pages/mixes", words::MIXES),
+        (Place::Stock, "/pages/stock", words::STOCK),
+        (Place::Workshop, "/pages/workshop", words::WORKSHOP),
     ];
 }
 
@@ -83,22 +84,22 @@ impl Frame {
             Some((*self.said, self.today)),
             html! {
                 header.top {
-                    p.whose { strong { "Mouldboard" } @if let Some(name) = workshop { " " span { (name) } } }
-                    nav aria-label="Pages" {
+                    p.whose { strong { (words::OURS) } @if let Some(name) = workshop { " " span { (name) } } }
+                    nav aria-label=(words::PAGES) {
                         ul {
                             @for (place, path, name) in Place::ALL {
                                 li { a href=(path) aria-current=[(place == here).then_some("page")] { (name) } }
                             }
                         }
                     }
-                    p.day { "It is " time datetime=(self.today) { (day) } }
+                    p.day { (words::it_is(&html! { time datetime=(self.today) { (day) } })) }
                 }
                 div #kept hidden role="status" {}
                 main { h1 { (title) } (main) }
                 footer.bottom {
-                    @if self.signed_in { form.no-print method="post" action="/pages/session/end" { button.slight { "Sign out on this device" } } }
-                    p { a href="/docs/" { "For programs: the contract, with examples" } }
-                    p.quiet { "Cautions on tickets and pages do not replace the makers' data sheets, local codes or licensed practice, which decide." }
+                    @if self.signed_in { form.no-print method="post" action="/pages/session/end" { button.slight { (words::SIGN_OUT) } } }
+                    p { a href="/docs/" { (words::FOR_PROGRAMS) } }
+                    p.quiet { (words::WHAT_DECIDES) }
                 }
             },
         );
@@ -110,12 +111,12 @@ fn document(title: &str, shown: Option<(Written, Day)>, body: Markup) -> String 
     let written = shown.map(|(written, _)| written);
     html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(words::LANGUAGE) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                title { (title) " · Mouldboard" }
+                title { (words::title(title)) }
                 link rel="icon" type="image/svg+xml" href=(SIGN_PATH);
                 link rel="stylesheet" href=(STYLE_PATH);
                 script src=(SCRIPT_PATH) defer {}
@@ -141,25 +142,25 @@ fn guarded(reply: Reply) -> Reply {
 pub fn problem_page(problem: &Problem) -> HttpResponse {
     let (_, _, title) = problem.kind().row();
     let sign_in = problem.kind() == Kind::TokenNeeded;
-    let title = if sign_in { "Sign in" } else { title };
+    let title = if sign_in { words::SIGN_IN } else { title };
     let text = document(
         title,
         None,
         html! {
             header.top {
-                p.whose { strong { "Mouldboard" } }
-                nav aria-label="Pages" { ul { li { a href="/" { "Today" } } } }
+                p.whose { strong { (words::OURS) } }
+                nav aria-label=(words::PAGES) { ul { li { a href="/" { (words::TODAY) } } } }
             }
             main {
                 h1 { (title) }
                 @if sign_in {
-                    p { "This workshop's pages are shown to whoever has a token. The office makes one with " code { "mouldboard token make" } "." }
+                    p { (words::token_needed("mouldboard token make")) }
                     form.card method="post" action="/pages/session" {
                         // Unnamed, so it is not sent: a browser keeps the token under it.
                         input hidden autocomplete="username" value="mouldboard";
-                        label { "Your token" input name="token" type="password" autocomplete="current-password" required maxlength="200"; }
-                        button { "Sign in" }
-                        p.quiet { "This browser then stays signed in for two weeks. Sign out on a tablet that leaves the workshop." }
+                        label { (words::YOUR_TOKEN) input name="token" type="password" autocomplete="current-password" required maxlength="200"; }
+                        button { (words::SIGN_IN) }
+                        p.quiet { (words::SIGNED_IN_FOR) }
                     }
                 } @else {
                     p { (problem.detail()) }

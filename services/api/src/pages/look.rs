@@ -14,7 +14,7 @@ pub const SCRIPT_PATH: &str = "/pages/look/pages.js";
 pub const SIGN_PATH: &str = "/pages/look/sign.svg";
 
 const STYLE: &str = include_str!("look/pages.css");
-const SCRIPT: &str = include_str!("look/pages.js");
+const SCRIPT: &str = concat!(include_str!("words/script.js"), include_str!("look/pages.js"));
 const SIGN: &str = include_str!("look/sign.svg");
 
 #[utoipa::path(

@@ -14,6 +14,8 @@ use workshop::lots::{Lot, Stage};
 use workshop::orders::{Item, Order, OrderState, Priority};
 
 use super::frame::{Frame, Place};
+use super::words::form as fields;
+use super::words::orders as words;
 use super::{order_change, said};
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
@@ -34,14 +36,14 @@ async fn list(state: Data<State>) -> Answer {
     tx.rollback().await?;
     open.sort_by(|a, b| (a.due_on, &a.id).cmp(&(b.due_on, &b.id)));
     let main = html! {
-        p.no-print { a href="/pages/orders/new" { "A new order" } " · " a href="/pages/orders/import" { "Orders from a file" } " · " a href="/orders.csv" { "These as a spreadsheet" } }
-        p.brief { (open.len()) " open orders." @if !planned.any { " No plan is in force yet, so no day is known for them." } }
+        p.no-print { a href="/pages/orders/new" { (words::NEW) } " · " a href="/pages/orders/import" { (words::FROM_A_FILE) } " · " a href="/orders.csv" { (words::AS_SPREADSHEET) } }
+        p.brief { (words::open_orders(open.len())) @if !planned.any { (words::NO_PLAN) } }
         div.wide { table.orders {
-            thead { tr { th { "Order" } th { "Wanted" } th { "Promised" } th { "Whole" } th { "" } th { "Priority" } } }
+            thead { tr { th { (words::ORDER) } th { (words::WANTED) } th { (words::PROMISED) } th { (words::WHOLE) } th { "" } th { (words::PRIORITY) } } }
             tbody { @for order in &open { (row(&frame, order, &planned)) } }
         } }
     };
-    Ok(frame.page(Place::Orders, "Orders", main))
+    Ok(frame.page(Place::Orders, words::TITLE, main))
 }
 
 /// Lines a new order has room for on the page; a longer one comes by import.
@@ -59,30 +61,30 @@ async fn new_order(state: Data<State>) -> Answer {
     let panels = Panel::all(&tx).await?;
     tx.rollback().await?;
     let main = html! {
-        form.entry data-send="/orders" data-named="New order" data-then="/pages/orders" data-quotes="/quotes" {
-            label { "Reference" input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._@\\-]*" title="Letters, digits, dot, hyphen; it begins with a letter or digit"; }
-            label { "For" input name="customer" maxlength="200" autocomplete="off"; }
-            label { "Wanted on" input name="due_on" type="date" required min=(frame.today); }
+        form.entry data-send="/orders" data-named=(words::NEW_NAMED) data-then="/pages/orders" data-quotes="/quotes" {
+            label { (words::REFERENCE) input name="id" required maxlength="60" pattern="[A-Za-z0-9][A-Za-z0-9._@\\-]*" title=(fields::ID_PATTERN); }
+            label { (words::FOR) input name="customer" maxlength="200" autocomplete="off"; }
+            label { (words::WANTED_ON) input name="due_on" type="date" required min=(frame.today); }
             (order_change::agreed(None))
-            div data-quote role="status" aria-live="polite" { p.quiet { "When it could be ready is shown here once a line says what is wanted." } }
+            div data-quote role="status" aria-live="polite" { p.quiet { (words::NO_QUOTE_YET) } }
             @for n in 1..=NEW_LINES {
                 fieldset.line data-order-line {
-                    legend { "Line " (n) }
-                    label { "What" select data-part="item" {
-                        option value="" { "nothing" }
-                        optgroup label="Sets" { @for set in &sets { option value={ "set:" (set.id) } { (set.name) } } }
-                        optgroup label="Single panels" { @for panel in &panels { option value={ "panel:" (panel.id) } { (panel.name) } } }
+                    legend { (words::line(n)) }
+                    label { (words::WHAT) select data-part="item" {
+                        option value="" { (words::NOTHING) }
+                        optgroup label=(words::SETS) { @for set in &sets { option value={ "set:" (set.id) } { (set.name) } } }
+                        optgroup label=(words::SINGLE_PANELS) { @for panel in &panels { option value={ "panel:" (panel.id) } { (panel.name) } } }
                     } }
-                    label { "Finish" select data-part="finish" { @for finish in &finishes { option value=(finish.id) { (finish.name) } } } }
-                    label { "How many" input data-part="quantity" type="number" inputmode="numeric" min="1" max="10000" value="1"; }
+                    label { (words::FINISH) select data-part="finish" { @for finish in &finishes { option value=(finish.id) { (finish.name) } } } }
+                    label { (words::HOW_MANY) input data-part="quantity" type="number" inputmode="numeric" min="1" max="10000" value="1"; }
                 }
             }
-            label { "Note" input name="note" maxlength="2000" autocomplete="off"; }
-            button { "Take the order" }
+            label { (words::NOTE) input name="note" maxlength="2000" autocomplete="off"; }
+            button { (words::TAKE) }
             output {}
         }
     };
-    Ok(frame.page(Place::Orders, "A new order", main))
+    Ok(frame.page(Place::Orders, words::NEW, main))
 }
 
 #[utoipa::path(
@@ -95,19 +97,22 @@ async fn import(state: Data<State>) -> Answer {
     let frame = Frame::read(&state, &tx).await?;
     tx.rollback().await?;
     let main = html! {
-        p.no-print { a href="/pages/orders" { "Orders" } }
-        p { "A CSV or XLSX file with the columns of " a href="/orders.csv" { "our own" } ": it is checked as soon as it is chosen, nothing is changed by that, and it is taken whole or not at all." }
-        form.entry data-file="/orders/import" data-named="Orders from a file" data-then="/pages/orders" {
-            label { "The file" input name="file" type="file" accept=".csv,.xlsx,text/csv" required; }
-            label { "Its decimal sign" select name="decimal" data-query { option value="" { "as found in it" } option value="." { "point" } option value="," { "comma" } } }
-            label { "Its days" select name="dates" data-query { option value="" { "as found in it" } option value="dmy" { "day first" } option value="mdy" { "month first" } } }
+        p.no-print { a href="/pages/orders" { (words::TITLE) } }
+        p { (words::about_files("/orders.csv")) }
+        form.entry data-file="/orders/import" data-named=(words::FROM_A_FILE) data-then="/pages/orders" {
+            label { (words::THE_FILE) input name="file" type="file" accept=".csv,.xlsx,text/csv" required; }
+            label { (words::ITS_DECIMALS) select name="decimal" data-query { option value="" { (words::AS_FOUND) } option value="." { (words::POINT) } option value="," { (words::COMMA) } } }
+            label { (words::ITS_DAYS) select name="dates" data-query { option value="" { (words::AS_FOUND) } option value="dmy" { (words::DAY_FIRST) } option value="mdy" { (words::MONTH_FIRST) } } }
             div data-report role="status" aria-live="polite" {}
-            button disabled { "Take them" }
+            button disabled { (words::TAKE_THEM) }
         }
-        details { summary { "By a program" } pre tabindex="0" { "curl -X POST -H 'Content-Type: text/csv' -H \"Authorization: Bearer $TOKEN\" --data-binary @orders.csv \"$MOULDBOARD/orders/import?check=1\"" } }
+        details { summary { (words::BY_A_PROGRAM) } pre tabindex="0" { (BY_CURL) } }
     };
-    Ok(frame.page(Place::Orders, "Orders from a file", main))
+    Ok(frame.page(Place::Orders, words::FROM_A_FILE, main))
 }
+
+/// How a program sends a file of orders to be checked.
+const BY_CURL: &str = "curl -X POST -H 'Content-Type: text/csv' -H \"Authorization: Bearer $TOKEN\" --data-binary @orders.csv \"$MOULDBOARD/orders/import?check=1\"";
 
 /// What the plan in force says of orders.
 #[derive(Default)]
@@ -136,8 +141,8 @@ impl Planned {
                 let class = if *day > order.due_on { "late" } else { "fine" };
                 (frame.said.day(*day), class, said::against_due(*day, order.due_on))
             }
-            Some(None) => ("after the plan's last day".to_owned(), "late", "late".to_owned()),
-            None => ("not planned yet".to_owned(), "", String::new()),
+            Some(None) => (words::AFTER_THE_PLAN.to_owned(), "late", words::LATE.to_owned()),
+            None => (words::NOT_PLANNED.to_owned(), "", String::new()),
         }
     }
 }
@@ -148,7 +153,7 @@ fn row(frame: &Frame, order: &Order, planned: &Planned) -> Markup {
         tr {
             th scope="row" { a href={ "/pages/orders/" (order.id) } { (order.id) } }
             td { (frame.said.day(order.due_on)) }
-            td { @if let Some(day) = order.promised_on { (frame.said.day(day)) } @else { span.quiet { "not yet" } } }
+            td { @if let Some(day) = order.promised_on { (frame.said.day(day)) } @else { span.quiet { (words::NOT_YET) } } }
             td { (ready) }
             td class=(class) { (against) }
             td { (priority(order.priority)) }
@@ -158,17 +163,17 @@ fn row(frame: &Frame, order: &Order, planned: &Planned) -> Markup {
 
 const fn priority(priority: Priority) -> &'static str {
     match priority {
-        Priority::Low => "low",
-        Priority::Usual => "usual",
-        Priority::High => "high",
+        Priority::Low => words::LOW,
+        Priority::Usual => words::USUAL,
+        Priority::High => words::HIGH,
     }
 }
 
 const fn state_words(state: OrderState) -> &'static str {
     match state {
-        OrderState::Open => "open",
-        OrderState::Dispatched => "sent out",
-        OrderState::Withdrawn => "withdrawn",
+        OrderState::Open => words::OPEN,
+        OrderState::Dispatched => words::DISPATCHED,
+        OrderState::Withdrawn => words::WITHDRAWN,
     }
 }
 
@@ -195,26 +200,26 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
     let finish = |id: &FinishId| finishes.get(id).map_or(id.as_str(), String::as_str).to_owned();
     let main = html! {
         dl.facts {
-            dt { "State" } dd { (state_words(order.state)) }
-            @if let Some(customer) = &order.customer { dt { "For" } dd { (customer) } }
-            dt { "Wanted" } dd { (frame.said.day_in_full(order.due_on)) }
-            dt { "Promised" } dd { @match order.promised_on { Some(day) => (frame.said.day_in_full(day)), None => "not yet" } }
-            @if order.state == OrderState::Open { dt { "Whole" } dd { (ready) " " span class=(class) { (against) } } }
-            dt { "Priority" } dd { (priority(order.priority)) }
-            @if let Some(note) = &order.note { dt { "Note" } dd { (note) } }
+            dt { (words::STATE) } dd { (state_words(order.state)) }
+            @if let Some(customer) = &order.customer { dt { (words::FOR) } dd { (customer) } }
+            dt { (words::WANTED) } dd { (frame.said.day_in_full(order.due_on)) }
+            dt { (words::PROMISED) } dd { @match order.promised_on { Some(day) => (frame.said.day_in_full(day)), None => (words::NOT_YET) } }
+            @if order.state == OrderState::Open { dt { (words::WHOLE) } dd { (ready) " " span class=(class) { (against) } } }
+            dt { (words::PRIORITY) } dd { (priority(order.priority)) }
+            @if let Some(note) = &order.note { dt { (words::NOTE) } dd { (note) } }
         }
         @if let Some(why) = planned.why.get(order.id.as_str()) { p.why { (frame.spoken(why)) } }
-        p.no-print { a href={ "/pages/orders/" (order.id) "/pack-list" } { "Pack list" } }
-        h2 { "Ordered" }
+        p.no-print { a href={ "/pages/orders/" (order.id) "/pack-list" } { (words::PACK_LIST) } }
+        h2 { (words::ORDERED) }
         ul.plain { @for line in &order.lines {
             li { (line.quantity) " × " @match &line.item {
                 Item::Set(set) => (sets.get(set).map_or(set.as_str(), |s| s.name.as_str())),
                 Item::Panel(panel) => (frame.names.panel(panel.as_str())),
             } ", " (finish(&line.finish)) }
         } }
-        h2 { "Its panels" }
+        h2 { (words::ITS_PANELS) }
         div.wide { table {
-            thead { tr { th { "Panel" } th { "Finish" } th { "Wanted" } th { "Sent out" } th { "The plan gives" } th { "In the workshop, for any order" } } }
+            thead { tr { th { (words::PANEL) } th { (words::FINISH) } th { (words::WANTED) } th { (words::SENT_OUT) } th { (words::PLAN_GIVES) } th { (words::FOR_ANY) } } }
             tbody { @for ((panel, given_finish), count) in &order.panels(&sets) {
                 tr {
                     th scope="row" { (frame.names.panel(panel.as_str())) }
@@ -227,7 +232,7 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
         } }
         (order_change::change(&order, seen.tag()))
     };
-    Ok(frame.page(Place::Orders, &format!("Order {}", order.id), main))
+    Ok(frame.page(Place::Orders, &words::order(order.id.as_str()), main))
 }
 
 /// Where panels of a kind are: `2 in moulds since Mon 2 March, 4 in North tank since Tue 3 March`. Whose they will be, the plan
@@ -235,16 +240,18 @@ async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
 fn whereabouts(frame: &Frame, present: &[Lot], panel: &PanelId, finish: &FinishId) -> String {
     let mut kinds: Vec<&Lot> = present.iter().filter(|l| l.panel == *panel && l.finish == *finish).collect();
     kinds.sort_by_key(|lot| (std::cmp::Reverse(lot.stage), lot.since, lot.id));
-    let place = |lot: &Lot| match (lot.stage, &lot.tank, &lot.rack) {
-        (Stage::Soaking, Some(tank), _) => format!("in {}", frame.names.place(tank.as_str())),
-        (Stage::Drying, _, Some(rack)) => format!("on {}", frame.names.place(rack.as_str())),
-        (Stage::InMould, ..) => "in moulds".to_owned(),
-        (Stage::Soaking, ..) => "in water".to_owned(),
-        (Stage::Drying, ..) => "drying".to_owned(),
-        (Stage::Ready, ..) => "ready".to_owned(),
+    let said = |lot: &&Lot| {
+        let (count, since) = (lot.quantity, frame.said.day(lot.since));
+        match (lot.stage, &lot.tank, &lot.rack) {
+            (Stage::Soaking, Some(tank), _) => words::in_tank(count, frame.names.place(tank.as_str()), &since),
+            (Stage::Drying, _, Some(rack)) => words::on_rack(count, frame.names.place(rack.as_str()), &since),
+            (Stage::InMould, ..) => words::in_moulds(count, &since),
+            (Stage::Soaking, ..) => words::in_water(count, &since),
+            (Stage::Drying, ..) => words::drying(count, &since),
+            (Stage::Ready, ..) => words::ready(count, &since),
+        }
     };
-    let said = |lot: &&Lot| format!("{} {} since {}", lot.quantity, place(lot), frame.said.day(lot.since));
-    if kinds.is_empty() { "none".to_owned() } else { kinds.iter().map(said).collect::<Vec<_>>().join(", ") }
+    if kinds.is_empty() { words::NONE.to_owned() } else { kinds.iter().map(said).collect::<Vec<_>>().join(", ") }
 }
 
 /// On which days the plan gives an order panels of a kind: `3 on Mon 2 March, 1 on Tue 3 March`.
@@ -254,7 +261,7 @@ fn given(frame: &Frame, planned: &Planned, order: &Order, panel: &PanelId, finis
     for one in met.filter(|m| m.panel == panel.as_str() && m.finish == finish.as_str()) {
         *days.entry(one.day).or_default() += one.quantity;
     }
-    let parts: Vec<String> = days.into_iter().map(|(day, n)| format!("{n} on {}", frame.said.day(day))).collect();
+    let parts: Vec<String> = days.into_iter().map(|(day, n)| words::given_on(n, &frame.said.day(day))).collect();
     parts.join(", ")
 }
 

@@ -123,8 +123,10 @@ impl Said {
         match size {
             Ok(size) if self.metric() && size.litres() >= 1.0 => format!("{sign}{} L", self.number(size.litres(), 1)),
             Ok(size) if self.metric() => format!("{sign}{:.0} ml", size.millilitres()),
-            Ok(size) if size.us_gallons() >= 1.0 => format!("{sign}{} US gal", self.number(size.us_gallons(), 2)),
-            Ok(size) => format!("{sign}{} US fl oz", self.number(size.us_fluid_ounces(), 1)),
+            Ok(size) if size.us_gallons() >= 1.0 => {
+                format!("{sign}{} {}", self.number(size.us_gallons(), 2), words::US_GALLON)
+            }
+            Ok(size) => format!("{sign}{} {}", self.number(size.us_fluid_ounces(), 1), words::US_FLUID_OUNCE),
             Err(_) => format!("{} ml", volume.get()),
         }
     }
@@ -182,7 +184,7 @@ impl Said {
     /// The volume contents are said of, and its share of a cubic metre.
     pub fn content_of(&self) -> (&'static str, f64) {
         // A yard is 0.9144 m exactly.
-        if self.metric() { ("cubic metre", 1.0) } else { ("cubic yard", 0.9144 * 0.9144 * 0.9144) }
+        if self.metric() { (words::CUBIC_METRE, 1.0) } else { (words::CUBIC_YARD, 0.9144 * 0.9144 * 0.9144) }
     }
 
     /// A content of a cubic metre: `420.0 kg/m³`, `707.9 lb/yd³`.
@@ -254,7 +256,7 @@ impl Said {
 
     /// The unit volumes of concrete are typed in; the contract's is whole ml.
     pub fn volume_typed(&self) -> Typed {
-        if self.metric() { self.unit("L", 1000.0, true) } else { self.unit("US gal", 3_785.411_784, true) }
+        if self.metric() { self.unit("L", 1000.0, true) } else { self.unit(words::US_GALLON, 3_785.411_784, true) }
     }
 
     /// The unit wet densities and contents are typed in; the contract's is kg/m³.

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use utoipa::ToSchema;
 use utoipa_actix_web::service_config::ServiceConfig;
 
+use super::words::frame as words;
 use crate::http::access::{SESSION_COOKIE, hash, new_token, session_of};
 use crate::http::problem::{Kind, Problem};
 use crate::state::State;
@@ -35,7 +36,7 @@ async fn sign_in(state: Data<State>, request: HttpRequest, form: Form<SignIn>) -
     let tx = state.store.write().await?;
     let found = store::tokens::find_by_hash(&tx, &hash(form.token.trim()), now).await?;
     let Some((token, ..)) = found else {
-        return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, has expired or was revoked."));
+        return Err(Problem::new(Kind::TokenNeeded, words::TOKEN_UNKNOWN));
     };
     let (text, hash) = new_token();
     store::sessions::begin(&tx, &hash, token, now, now + TimeDelta::days(DAYS)).await?;

@@ -27,4 +27,5 @@ mod the_day;
 mod trail;
 mod trials;
 mod upkeep;
+mod words;
 mod world;

@@ -1,38 +1,9 @@
-"use strict";
 // Sends what a person enters to the service. An entry that cannot be sent (no connection) is kept in this browser under
 // its own key and sent again until it is answered, so that it counts once, however often it was sent.
 
 const KEPT = "mouldboard-kept";
 const REFUSED = "mouldboard-refused-entries";
 const AGAIN_EVERY_MS = 10000;
-
-const words = {
-  waiting: (n) => (n === 1 ? "1 entry is kept on this device and sent as soon as the service answers." : `${n} entries are kept on this device and sent as soon as the service answers.`),
-  refused: (what, why) => `${what} was not taken: ${why}`,
-  entered: (what) => `Entered was: ${what}.`,
-  again: "Send it again",
-  throwAway: "Throw it away",
-  kept: "Kept on this device; it will be sent.",
-  done: "Done.",
-  promise: (day) => `Promise ${day}`,
-  noQuote: "When it could be ready cannot be asked just now; the order can be taken all the same.",
-  noRoom: "This browser lets nothing be kept (private window, or full), so nothing was sent: allow it, and try again.",
-  imported: (found, check) => {
-    const many = `${found.entries} entries: ${found.new} new, ${found.changed} changed, ${found.unchanged} as they were.`;
-    if (found.faults.length) return `Nothing can be taken before these are mended. ${many}`;
-    return check ? `Nothing is wrong with it. ${many} Press the button to take it.` : `Taken. ${many}`;
-  },
-  noAnswer: "The service does not answer. Look whether it was made before you make it again.",
-  shownOnce: "Copy it now: it is shown this one time.",
-  signIn: "Sign in again, then it is sent.",
-  planning: (run) => {
-    const stop = run.stop_asked_at ? " It is asked to stop." : "";
-    if (run.state === "waiting") return `Planning: the run waits for the worker.${stop}`;
-    if (!run.best) return `Planning: a new plan is being made.${stop}`;
-    const gap = Math.round(100 * run.gap);
-    return `Planning, ${Math.round(run.seconds)} s: ${run.best.order_days_late} order-days late in the best plan so far, no plan can have fewer than ${decimal(run.bound_order_days_late.toFixed(1))}, a gap of ${gap} %.${stop}`;
-  },
-};
 
 const store = {
   read: (name, other) => { try { return JSON.parse(localStorage.getItem(name)) ?? other; } catch { return other; } },
@@ -366,7 +337,7 @@ async function fileSent(form, check) {
     found = { refused: words.noAnswer, faults: [] };
   }
   const line = (text, warn) => { const one = document.createElement("p"); one.textContent = text; if (warn) one.className = "warn"; return one; };
-  const where = (fault) => [fault.line && `line ${fault.line}`, fault.column, fault.value && `“${fault.value}”`].filter(Boolean).join(", ");
+  const where = (fault) => [fault.line && words.line(fault.line), fault.column, fault.value && `“${fault.value}”`].filter(Boolean).join(", ");
   const list = (faults) => { const all = document.createElement("ul"); all.append(...faults.map((fault) => { const one = document.createElement("li"); one.textContent = [where(fault), fault.detail].filter(Boolean).join(": "); return one; })); return all; };
   const said = found.refused ? [line(found.refused, true), list(found.faults)] : [line(words.imported(found, check), found.faults.length > 0), list(found.faults), list(found.warnings || [])];
   place.replaceChildren(...said);

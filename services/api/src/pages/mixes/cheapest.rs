@@ -16,6 +16,7 @@ use workshop::planning::draws::Materials;
 
 use super::super::frame::{Frame, Place};
 use super::super::said::Typed;
+use super::super::words::mixes as words;
 use super::revision::lines;
 use super::{in_units, switch};
 use crate::calculations::revision_cost;
@@ -76,19 +77,22 @@ async fn cheapest(state: Data<State>, limits: Query<Limits>) -> Answer {
         .as_ref()
         .map_or_else(|| "/pages/mixes/cheapest?".to_owned(), |of| format!("/pages/mixes/cheapest?of={}&", of.0));
     let main = html! {
-        p.no-print { a href="/pages/mixes" { "All mixes" } }
+        p.no-print { a href="/pages/mixes" { (words::ALL_MIXES) } }
         (switch(&frame.said, &here, None))
-        p { "The least material cost of a cubic metre from one revision's materials at today's prices. Cement, water and aggregates move within the limits; fibre, pigment and admixtures stay as they are. What comes out is a proposal for a trial: only a trial says what it bears." }
+        p { (words::ABOUT_CHEAPEST) }
         form.no-print method="get" action="/pages/mixes/cheapest" data-live="found" {
-            label { "The materials of" select name="of" required { option value="" { "choose" } @for r in &revisions { @let id = r.id.to_string(); option value=(id) selected[limits.of.as_ref().is_some_and(|of| of.0 == id)] { (frame.names.revision(&id)) } } } }
+            label { (words::MATERIALS_OF) select name="of" required { option value="" { (words::CHOOSE) } @for r in &revisions { @let id = r.id.to_string(); option value=(id) selected[limits.of.as_ref().is_some_and(|of| of.0 == id)] { (frame.names.revision(&id)) } } } }
             input type="hidden" name="units" value=(super::units_word(&frame.said));
             @if let Some(begun) = &begun { (begun.sliders(&frame, &limits)?) }
-            button { @if begun.is_some() { "Find the cheapest" } @else { "Begin" } }
+            button { @if begun.is_some() { (words::FIND_THE_CHEAPEST) } @else { (words::BEGIN) } }
         }
         div #found aria-live="polite" { @if let Some((begun, found)) = &found { (answer(&frame, begun, found)) } }
     };
-    Ok(frame.page(Place::Mixes, "Cheapest proportions", main))
+    Ok(frame.page(Place::Mixes, words::CHEAPEST_PROPORTIONS, main))
 }
+
+/// What the calculation calls the foam among the parts of a mix.
+const FOAM: &str = "foam";
 
 /// A revision to begin from.
 struct Begun {
@@ -134,12 +138,7 @@ struct Slider {
 /// A number of the query, where one is given.
 fn number(name: &str, text: Option<&String>) -> Result<Option<f64>, Problem> {
     let Some(text) = text.filter(|text| !text.is_empty()) else { return Ok(None) };
-    let fault = || {
-        Problem::bad_request(vec![Fault::at(
-            format!("/query/{name}"),
-            format!("'{text}' is no number: give one with a point before decimals"),
-        )])
-    };
+    let fault = || Problem::bad_request(vec![Fault::at(format!("/query/{name}"), words::no_number(text))]);
     let number: f64 = text.parse().map_err(|_| fault())?;
     if number.is_finite() && number >= 0.0 { Ok(Some(number)) } else { Err(fault()) }
 }
@@ -161,7 +160,7 @@ impl Begun {
         let mut all = vec![
             slider(
                 "wet_least",
-                "Wet density, least",
+                words::WET_LEAST,
                 density,
                 wet,
                 step(density),
@@ -170,7 +169,7 @@ impl Begun {
             )?,
             slider(
                 "wet_most",
-                "Wet density, most",
+                words::WET_MOST,
                 density,
                 wet,
                 step(density),
@@ -182,7 +181,7 @@ impl Begun {
             let band = (0.25, 0.9);
             all.push(slider(
                 "water_least",
-                "Water over cement, least",
+                words::WATER_LEAST,
                 plain,
                 band,
                 0.01,
@@ -191,7 +190,7 @@ impl Begun {
             )?);
             all.push(slider(
                 "water_most",
-                "Water over cement, most",
+                words::WATER_MOST,
                 plain,
                 band,
                 0.01,
@@ -200,7 +199,7 @@ impl Begun {
             )?);
             all.push(slider(
                 "cement_least",
-                "Cement, least",
+                words::CEMENT_LEAST,
                 content,
                 (100.0, 900.0),
                 step(content),
@@ -288,14 +287,14 @@ impl Slider {
 fn answer(frame: &Frame, begun: &Begun, found: &Result<CheapestFound, Vec<Fault>>) -> Markup {
     html! {
         @match found {
-            Err(faults) => { h2 { "These limits cannot be asked for" } ul { @for fault in faults { li { (fault.detail) } } } }
-            Ok(CheapestFound { mix: Some(mix), worked, .. }) => { (cheapest_mix(frame, begun, mix)) (lines(&frame.said, "How the cost came about", worked)) (lines(&frame.said, "How the proportions came about", &mix.proportions.worked)) }
+            Err(faults) => { h2 { (words::LIMITS_REFUSED) } ul { @for fault in faults { li { (fault.detail) } } } }
+            Ok(CheapestFound { mix: Some(mix), worked, .. }) => { (cheapest_mix(frame, begun, mix)) (lines(&frame.said, words::HOW_COST, worked)) (lines(&frame.said, words::HOW_PROPORTIONS, &mix.proportions.worked)) }
             Ok(CheapestFound { conflict: Some(conflict), .. }) => {
-                h2 { "No mix keeps all of these limits" }
+                h2 { (words::LIMITS_CONFLICT) }
                 p.warn { (frame.said.sentence(&conflict.sentence)) }
-                ul { @for limit in &conflict.limits { li { (limit.limit) @if let Some(nearest) = limit.nearest { ": with all others kept, " (frame.said.number(nearest, 2)) " " (limit.unit) " can be had" } } } }
+                ul { @for limit in &conflict.limits { li { (limit.limit) @if let Some(nearest) = limit.nearest { (words::nearest(&frame.said.number(nearest, 2), &limit.unit)) } } } }
             }
-            Ok(_) => p.warn { "Nothing was found." },
+            Ok(_) => p.warn { (words::NOTHING_FOUND) },
         }
     }
 }
@@ -313,17 +312,17 @@ fn cheapest_mix(frame: &Frame, begun: &Begun, mix: &CheapestMix) -> Markup {
             .sum::<f64>()
     };
     html! {
-        h2 { (money(mix.cost_minor_m3)) " a cubic metre" }
-        @if let Some(cost) = begun.cost { p { "The revision itself costs " (money(cost)) ": " @if cost - mix.cost_minor_m3 > 0.5 { (money(cost - mix.cost_minor_m3)) " less." } @else { "these limits save nothing." } } }
-        p.aim { "Wet density " strong { (said.wet_density(mix.proportions.wet_density_kg_m3)) } @if let Some(ratio) = mix.proportions.water_cement { ", water/cement " (said.number(ratio, 2)) } }
+        h2 { (words::a_cubic_metre(&money(mix.cost_minor_m3))) }
+        @if let Some(cost) = begun.cost { p { @if cost - mix.cost_minor_m3 > 0.5 { (words::saves(&money(cost), &money(cost - mix.cost_minor_m3))) } @else { (words::saves_nothing(&money(cost))) } } }
+        p.aim { (words::wet_density(&said.wet_density(mix.proportions.wet_density_kg_m3))) @if let Some(ratio) = mix.proportions.water_cement { (words::and_ratio(&said.number(ratio, 2))) } }
         div.wide { table.amounts {
-            thead { tr { th { "In a " (said.content_of().0) } th { "Now" } th { "Cheapest" } th { "Costs, in a cubic metre" } } }
+            thead { tr { th { (words::in_one(said.content_of().0)) } th { (words::NOW) } th { (words::CHEAPEST) } th { (words::COSTS) } } }
             tbody { @for part in &mix.parts { tr {
                 th scope="row" { (frame.names.material(&part.material)) }
-                td { @if part.material != "foam" { (said.content(now(&part.material))) } } td { (said.content(part.content_kg_m3)) } td { (money(part.cost_minor_m3)) }
+                td { @if part.material != FOAM { (said.content(now(&part.material))) } } td { (said.content(part.content_kg_m3)) } td { (money(part.cost_minor_m3)) }
             } } }
         } }
-        @if !mix.binding.is_empty() { h3 { "What holds the cost up" } ul { @for limit in &mix.binding { li { (said.sentence(&limit.sentence)) } } } }
+        @if !mix.binding.is_empty() { h3 { (words::BINDING) } ul { @for limit in &mix.binding { li { (said.sentence(&limit.sentence)) } } } }
     }
 }
 

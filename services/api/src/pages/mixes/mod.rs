@@ -15,6 +15,8 @@ use workshop::site::DisplayUnits;
 
 use super::frame::{Frame, Place};
 use super::said::Said;
+use super::words::mixes as words;
+use super::words::shared::days;
 use crate::calculations::revision_cost;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
@@ -52,15 +54,15 @@ async fn list(state: Data<State>, shown: Query<Shown>) -> Answer {
     tx.rollback().await?;
     let main = html! {
         p.no-print {
-            a href="/pages/mixes/cheapest" { "Cheapest proportions" } " · " a href="/pages/mixes/compare" { "Two revisions side by side" } " · "
-            a href="/pages/workshop/new/mix" { "A new mix" } " · " a href="/pages/workshop/new/revision" { "A new revision" }
+            a href="/pages/mixes/cheapest" { (words::CHEAPEST_PROPORTIONS) } " · " a href="/pages/mixes/compare" { (words::SIDE_BY_SIDE) } " · "
+            a href="/pages/workshop/new/mix" { (words::A_NEW_MIX) } " · " a href="/pages/workshop/new/revision" { (words::A_NEW_REVISION) }
         }
         (switch(&frame.said, "/pages/mixes?", shown.reference.as_ref()))
-        @if known.mixes.is_empty() { p.quiet { "No mix is recorded yet." } }
+        @if known.mixes.is_empty() { p.quiet { (words::NO_MIX) } }
         @for mix in &known.mixes { (one(&frame, &known, mix)) }
         (trials.section(&frame)?)
     };
-    Ok(frame.page(Place::Mixes, "Mixes", main))
+    Ok(frame.page(Place::Mixes, words::TITLE, main))
 }
 
 /// What the catalogue has.
@@ -90,16 +92,16 @@ fn one(frame: &Frame, known: &Known, mix: &Mix) -> Markup {
     html! {
         section aria-labelledby={ "x-" (mix.id) } {
             h2 #{ "x-" (mix.id) } { (mix.name) }
-            p.quiet { "Gives " (finish) "." }
-            @if revisions.is_empty() { p.quiet { "No revision of it is recorded yet." } } @else {
+            p.quiet { (words::gives(finish)) }
+            @if revisions.is_empty() { p.quiet { (words::NO_REVISION) } } @else {
                 div.wide { table {
-                    thead { tr { th { "Revision" } th { "" } th { "Wet density" } th { "In the mould at 20 °C" } th { "Water" } th { "Rack" } th { "Material, a cubic metre" } } }
+                    thead { tr { th { (words::REVISION) } th { "" } th { (words::WET_DENSITY) } th { (words::IN_MOULD_AT_20C) } th { (words::WATER) } th { (words::RACK) } th { (words::MATERIAL_A_CUBIC_METRE) } } }
                     tbody { @for revision in revisions { tr {
-                        th scope="row" { a href={ "/pages/mixes/" (revision.id) } { "Revision " (revision.id.number) } }
+                        th scope="row" { a href={ "/pages/mixes/" (revision.id) } { (words::revision(revision.id.number)) } }
                         td { (standing(revision.state)) }
                         td { (frame.said.wet_density(revision.wet_density_kg_m3)) }
                         td { (frame.said.decimal(&revision.hold_hours_at_20c.to_string())) " h" } td { (days(revision.soak_days)) } td { (days(revision.dry_days)) }
-                        td { @match revision_cost(revision, &materials) { Some(cost) => (frame.said.money(cost.round() as i64)), None => span.quiet { "not every price is known" } } }
+                        td { @match revision_cost(revision, &materials) { Some(cost) => (frame.said.money(cost.round() as i64)), None => span.quiet { (words::PRICE_MISSING) } } }
                     } } }
                 } }
             }
@@ -107,16 +109,12 @@ fn one(frame: &Frame, known: &Known, mix: &Mix) -> Markup {
     }
 }
 
-fn days(count: i64) -> String {
-    if count == 1 { "1 day".to_owned() } else { format!("{count} days") }
-}
-
 /// A revision's state in words.
 const fn standing(state: RevisionState) -> &'static str {
     match state {
-        RevisionState::OnTrial => "on trial",
-        RevisionState::InUse => "in use",
-        RevisionState::Retired => "retired",
+        RevisionState::OnTrial => words::ON_TRIAL,
+        RevisionState::InUse => words::IN_USE,
+        RevisionState::Retired => words::RETIRED,
     }
 }
 
@@ -138,7 +136,7 @@ fn switch(said: &Said, path: &str, reference: Option<&Id>) -> Markup {
     let metric = said.units() == DisplayUnits::Metric;
     let also = reference.map_or_else(String::new, |id| format!("&reference={}", id.0));
     html! {
-        p.no-print { "Shown in " @if metric { "kilograms and litres. " a href={ (path) "units=us_customary" (also) } { "Show pounds and gallons" } } @else { "pounds and gallons. " a href={ (path) "units=metric" (also) } { "Show kilograms and litres" } } }
+        p.no-print { @if metric { (words::shown_metric(&format!("{path}units=us_customary{also}"))) } @else { (words::shown_us(&format!("{path}units=metric{also}"))) } }
     }
 }
 

@@ -18,7 +18,11 @@ use workshop::trials::{HardState, Trial};
 use super::super::form;
 use super::super::frame::{Frame, Place};
 use super::super::said::{self, Said};
-use super::{days, in_units, standing, switch};
+use super::super::words::form as form_words;
+use super::super::words::mixes as words;
+use super::super::words::shared::days;
+use super::super::words::ticket as ticket_words;
+use super::{in_units, standing, switch};
 use crate::calculations::proportions::worked_out;
 use crate::calculations::{faults_of, on_record};
 use crate::http::problem::Problem;
@@ -72,7 +76,7 @@ async fn shown(state: Data<State>, id: Path<String>, asked: Query<ShownBatch>) -
     };
     let worked = recipe.as_ref().map(|recipe| worked_out(None, recipe));
     let main = html! {
-        p.no-print { a href="/pages/mixes" { "All mixes" } }
+        p.no-print { a href="/pages/mixes" { (words::ALL_MIXES) } }
         (switch(&frame.said, &format!("/pages/mixes/{wanted}?"), None))
         (figures(&frame, &revision))
         @match &worked {
@@ -83,7 +87,7 @@ async fn shown(state: Data<State>, id: Path<String>, asked: Query<ShownBatch>) -
             Err(faults) => { (as_recorded(&frame, &revision, faults)) }
         }
         (tried(&frame, &trials.into_iter().map(|t| t.value).collect::<Vec<_>>()))
-        @if let Ok(found) = &worked { (lines(&frame.said, "How these numbers came about", &found.worked)) }
+        @if let Ok(found) = &worked { (lines(&frame.said, words::HOW_WORKED, &found.worked)) }
         (change(&revision, seen.tag()))
     };
     Ok(frame.page(Place::Mixes, &frame.names.revision(&wanted.to_string()), main))
@@ -94,7 +98,7 @@ fn load_of(frame: &Frame, text: &str) -> Result<Volume, Problem> {
     let typed = frame.said.volume_typed();
     let most = 10_000.0 * 1000.0 / typed.factor;
     let fault = || {
-        let detail = format!("'{text}' is no batch: give a number above 0, at most {most:.0} {}", typed.sign);
+        let detail = words::no_batch(text, most, typed.sign);
         Problem::bad_request(vec![Fault::at("/query/load", detail)])
     };
     let number = frame.said.typed(text).ok_or_else(fault)?;
@@ -108,35 +112,43 @@ fn figures(frame: &Frame, revision: &MixRevision) -> Markup {
     let said = &frame.said;
     html! {
         dl.facts {
-            dt { "It is" } dd { (standing(revision.state)) @if let Some(reason) = &revision.reason { ": " (reason) } }
-            dt { "Wet density" } dd { (said.wet_density(revision.wet_density_kg_m3)) ", from " (said.wet_density_number(revision.wet_density_low_kg_m3)) " to " (said.wet_density(revision.wet_density_high_kg_m3)) }
-            dt { "In the mould" } dd { (said.decimal(&revision.hold_hours_at_20c.to_string())) " h at " (said.temperature(20.0)) }
-            dt { "Water, rack" } dd { (days(revision.soak_days)) " in the tank, " (days(revision.dry_days)) " on the rack" }
-            dt { "A batch" } dd { "from " (said.volume(revision.batch_min)) " to " (said.volume(revision.batch_max)) ", " (said::minutes(revision.batch_minutes.get() as f64)) " of work" }
+            dt { (words::IT_IS) } dd { (standing(revision.state)) @if let Some(reason) = &revision.reason { ": " (reason) } }
+            dt { (words::WET_DENSITY) } dd { (words::from_to(&said.wet_density(revision.wet_density_kg_m3), &said.wet_density_number(revision.wet_density_low_kg_m3), &said.wet_density(revision.wet_density_high_kg_m3))) }
+            dt { (words::IN_THE_MOULD) } dd { (words::hours_at(&said.decimal(&revision.hold_hours_at_20c.to_string()), &said.temperature(20.0))) }
+            dt { (words::WATER_RACK) } dd { (words::tank_and_rack(&days(revision.soak_days), &days(revision.dry_days))) }
+            dt { (words::A_BATCH) } dd { (words::a_batch(&said.volume(revision.batch_min), &said.volume(revision.batch_max), &said::minutes(revision.batch_minutes.get() as f64))) }
         }
     }
 }
 
 fn worked_figures(frame: &Frame, found: &Proportions) -> Markup {
     let said = &frame.said;
-    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| "none: there is no cement".to_owned(), |r| said.number(r, 2));
+    let ratio = |ratio: Option<f64>| ratio.map_or_else(|| words::NO_CEMENT_RATIO.to_owned(), |r| said.number(r, 2));
     html! {
         dl.facts {
-            dt { "By calculation" } dd { (said.wet_density(found.wet_density_kg_m3)) " wet, " @match (found.oven_dry_density_kg_m3, &found.oven_dry_remark) { (Some(dry), _) => { (said.wet_density(dry)) " oven-dry" }, (None, Some(why)) => { "no oven-dry density: " (why) }, (None, None) => "no oven-dry density" } }
-            dt { "Water/cement" } dd { (ratio(found.water_cement)) @if let Some(with) = found.water_cement_with_foam.filter(|_| found.foam.is_some()) { ", with the foam's water " (said.number(with, 2)) } }
-            dt { "Air" } dd { (said.number(found.air_percent, 1)) " %" }
+            dt { (words::BY_CALCULATION) } dd { (calculated(said, found)) }
+            dt { (words::WATER_CEMENT) } dd { (ratio(found.water_cement)) @if let Some(with) = found.water_cement_with_foam.filter(|_| found.foam.is_some()) { (words::with_foam_water(&said.number(with, 2))) } }
+            dt { (words::AIR) } dd { (said.number(found.air_percent, 1)) " %" }
         }
         @for remark in &found.remarks { p.quiet { (remark) } }
+    }
+}
+
+fn calculated(said: &Said, found: &Proportions) -> String {
+    let wet = said.wet_density(found.wet_density_kg_m3);
+    match (found.oven_dry_density_kg_m3, &found.oven_dry_remark) {
+        (Some(dry), _) => words::wet_and_dry(&wet, &said.wet_density(dry)),
+        (None, why) => words::wet_alone(&wet, why.as_deref()),
     }
 }
 
 /// A revision whose numbers do not hold together: what is recorded, and why nothing is worked out of it.
 fn as_recorded(frame: &Frame, revision: &MixRevision, faults: &[Fault]) -> Markup {
     html! {
-        h2 { "In a " (frame.said.content_of().0) ", as recorded" }
-        @for fault in faults { p.warn { "Nothing is worked out of it: " (fault.detail) } }
+        h2 { (words::in_one_as_recorded(frame.said.content_of().0)) }
+        @for fault in faults { p.warn { (words::not_worked_out(&fault.detail)) } }
         div.wide { table.amounts {
-            thead { tr { th { "Material" } th { "By mass" } } }
+            thead { tr { th { (words::MATERIAL) } th { (words::BY_MASS) } } }
             tbody { @for part in &revision.ingredients { tr { th scope="row" { (frame.names.material(part.material.as_str())) } td { (frame.said.content(part.kg_m3)) } } } }
         } }
     }
@@ -150,13 +162,13 @@ fn contents(frame: &Frame, found: &Proportions) -> Markup {
         let concentrate = Millilitres::new((foam.concentrate_ml_m3 * share).round() as i64);
         let water = Amount::new((foam.water_kg_m3 * share * 1000.0).round() as i64);
         let (concentrate, water) = (said.volume(concentrate), said.amount(water, StockUnit::Gram));
-        format!("Foam at {}: {concentrate} of concentrate in {water} of water", said.wet_density(foam.density_kg_m3))
+        words::foam_of(&said.wet_density(foam.density_kg_m3), &concentrate, &water)
     };
     html! {
         section aria-labelledby="contents" {
-            h2 #contents { "In a " (whole) }
+            h2 #contents { (words::in_one(whole)) }
             div.wide { table.amounts {
-                thead { tr { th { "Material" } th { "By mass" } th { "By volume" } } }
+                thead { tr { th { (words::MATERIAL) } th { (words::BY_MASS) } th { (words::BY_VOLUME) } } }
                 tbody {
                     @for part in &found.ingredients { tr { th scope="row" { (frame.names.material(&part.material)) } td { (said.content(part.content_kg_m3)) } td { (litres(part.volume_l_m3)) } } }
                     @if let Some(foam) = &found.foam { tr { th scope="row" { (foam_of(foam)) } td { (said.content(foam.content_kg_m3)) } td { (litres(foam.volume_l_m3)) } } }
@@ -171,25 +183,25 @@ fn weigh(frame: &Frame, id: &RevisionId, load: Option<&str>, sheet: Option<&Batc
     let said = &frame.said;
     html! {
         section aria-labelledby="batch" {
-            h2 #batch { "Weigh out a batch" }
+            h2 #batch { (words::WEIGH_OUT_A_BATCH) }
             form.line.no-print method="get" action={ "/pages/mixes/" (id) "#batch" } {
                 input type="hidden" name="units" value=(super::units_word(said));
-                label { "How much, " (said.volume_typed().sign) input name="load" inputmode="decimal" required maxlength="12" pattern=(said.volume_typed().pattern()) title=(form::DECIMALS[usize::from(said.decimal_sign() == ',')]) value=[load]; }
-                button { "Show the sheet" }
+                label { (form_words::measured(words::HOW_MUCH, said.volume_typed().sign)) input name="load" inputmode="decimal" required maxlength="12" pattern=(said.volume_typed().pattern()) title=(form::typed_so(said.decimals())) value=[load]; }
+                button { (words::SHOW_THE_SHEET) }
             }
             @if let Some(sheet) = sheet {
                 article.ticket {
-                    h3 { (said.volume(Millilitres::new(sheet.litres.millilitres().round() as i64))) " of " (frame.names.revision(&id.to_string())) }
+                    h3 { (words::so_much_of(&said.volume(Millilitres::new(sheet.litres.millilitres().round() as i64)), &frame.names.revision(&id.to_string()))) }
                     ol.weigh {
                         @for line in &sheet.lines { li { label { span.mass { (said.mass(line.weighed)) } span.what { (frame.names.material(&line.name)) } } } }
                         @if let Some(foam) = &sheet.foam { li { label {
                             span.mass { (said.volume(foam.volume_ml)) }
-                            span.what { "Foam, " (said.mass(foam.weighed)) @if let Some(concentrate) = foam.concentrate { span.quiet { ": " (said.volume(concentrate)) " concentrate in " (said.mass(foam.water)) " water" } } }
+                            span.what { (ticket_words::foam(&said.mass(foam.weighed), &foam.concentrate.map(|of| ticket_words::made_of(Some(&said.volume(of)), Some(&said.mass(foam.water)))).unwrap_or_default())) }
                         } } }
                     }
-                    p.aim { "Wet density " strong { (said.wet_density(sheet.wet_density.kg_m3())) } }
+                    p.aim { (words::wet_density(&said.wet_density(sheet.wet_density.kg_m3()))) }
                     @for remark in &sheet.remarks { p { (remark) } }
-                    div.cautions { p { strong { "Take care" } } ul { @for one in care { li { (one) } } } }
+                    div.cautions { p { strong { (ticket_words::TAKE_CARE) } } ul { @for one in care { li { (one) } } } }
                 }
             }
         }
@@ -222,15 +234,15 @@ fn tried(frame: &Frame, trials: &[Trial]) -> Markup {
     let density = |trial: &Trial, state| trial.density(state).map(|kg_m3| said.wet_density(kg_m3)).unwrap_or_default();
     html! {
         section aria-labelledby="found" {
-            h2 #found { "Its trials" }
-            @if trials.is_empty() { p.quiet { "None is recorded: what it weighs and bears is known by calculation only, and no calculation lets it suit a panel." } } @else {
+            h2 #found { (words::ITS_TRIALS) }
+            @if trials.is_empty() { p.quiet { (words::NONE_TRIED) } } @else {
                 div.wide { table {
-                    thead { tr { th { "Trial" } th { "Mixed" } th { "Wet" } th { "Air-dry" } th { "Oven-dry" } th { "Strengths" } th { "Wear" } th { "Cracks seen" } } }
+                    thead { tr { th { (words::TRIAL) } th { (words::MIXED) } th { (words::WET) } th { (words::AIR_DRY) } th { (words::OVEN_DRY) } th { (words::STRENGTHS) } th { (words::WEAR) } th { (words::CRACKS_SEEN) } } }
                     tbody { @for trial in trials { tr {
                         th scope="row" { (trial.id) } td { (said.day_and_year(trial.mixed_on)) }
                         td { (trial.wet_density_kg_m3.map(|kg_m3| said.wet_density(kg_m3)).unwrap_or_default()) } td { (density(trial, HardState::AirDry)) } td { (density(trial, HardState::OvenDry)) }
-                        td { @for (n, found) in trial.strengths.iter().enumerate() { @if n > 0 { ", " } (said.strength(found.mpa)) " at " (found.age_days) " days" } }
-                        td { @if let Some(grams) = trial.wear_loss_g { (format!("{grams:.0} g")) } } td { (trial.cracks.as_deref().unwrap_or("nobody looked")) }
+                        td { @for (n, found) in trial.strengths.iter().enumerate() { @if n > 0 { ", " } (words::strength_at(&said.strength(found.mpa), found.age_days)) } }
+                        td { @if let Some(grams) = trial.wear_loss_g { (format!("{grams:.0} g")) } } td { (trial.cracks.as_deref().unwrap_or(words::NOBODY_LOOKED)) }
                     } } }
                 } }
             }
@@ -244,7 +256,7 @@ pub fn lines(said: &Said, title: &str, worked: &[WorkedLine]) -> Markup {
         details.worked {
             summary { (title) }
             div.wide { table {
-                thead { tr { th { "What" } th { "Formula" } th { "With numbers" } th { "Result" } th { "Source" } } }
+                thead { tr { th { (words::WHAT) } th { (words::FORMULA) } th { (words::WITH_NUMBERS) } th { (words::RESULT) } th { (words::SOURCE) } } }
                 tbody { @for line in worked { tr { th scope="row" { (line.what) } td { (line.formula) } td { (said.sentence(&line.numbers)) } td { (said.decimal(format!("{:.3}", line.result).trim_end_matches('0').trim_end_matches('.'))) " " (line.unit) } td { (line.source) } } } }
             } }
         }
@@ -260,11 +272,11 @@ fn change(revision: &MixRevision, seen: &str) -> Markup {
     };
     html! {
         section.no-print aria-labelledby="standing" {
-            h2 #standing { "May it be poured?" }
-            form.entry data-send={ "/mixes/" (revision.id.mix) "/revisions/" (revision.id.number) } data-method="PUT" data-match=(seen) data-named={ "Revision " (revision.id) } data-then="reload" {
-                (form::choice("It is", "state", &[("on_trial", "on trial"), ("in_use", "in use"), ("retired", "retired")], state))
-                (form::text("On whose word, where no trial says so", "reason", "", false))
-                button { "Keep" } output {}
+            h2 #standing { (words::STANDING) }
+            form.entry data-send={ "/mixes/" (revision.id.mix) "/revisions/" (revision.id.number) } data-method="PUT" data-match=(seen) data-named=(words::revision(&revision.id)) data-then="reload" {
+                (form::choice(words::IT_IS, "state", &[("on_trial", words::ON_TRIAL), ("in_use", words::IN_USE), ("retired", words::RETIRED)], state))
+                (form::text(words::ON_WHOSE_WORD, "reason", "", false))
+                button { (words::KEEP) } output {}
             }
         }
     }

@@ -9,6 +9,7 @@ use workshop::trials::{HardState, Trial};
 
 use super::super::chart::{self, Axis, Dot, Sign, Words};
 use super::super::frame::Frame;
+use super::super::words::mixes as words;
 use super::units_word;
 use crate::http::problem::Problem;
 use crate::resources::trials::side_by_side;
@@ -77,20 +78,20 @@ impl Tried {
     pub fn section(&self, frame: &Frame) -> Result<Markup, Problem> {
         let Some(compared) = &self.compared else {
             return Ok(html! {
-                section aria-labelledby="tried" { h2 #tried { "Trials" } p.quiet { "No trial is recorded yet. Record one with POST /trials: densities each with its state, strengths with their age, wear." } }
+                section aria-labelledby="tried" { h2 #tried { (words::TRIALS) } p.quiet { (words::NO_TRIALS) } }
             });
         };
         let reference = compared.reference.name.as_str();
         Ok(html! {
             section aria-labelledby="tried" {
-                h2 #tried { "Trials" }
-                p { "Each against the reference concrete, " strong { (reference) } ". Only figures of one state and one age are compared." }
+                h2 #tried { (words::TRIALS) }
+                p { (words::each_against(reference)) }
                 form.line.no-print method="get" action="/pages/mixes" {
                     input type="hidden" name="units" value=(units_word(&frame.said));
-                    label { "Reference concrete" select name="reference" { @for trial in &self.trials { option value=(trial.id) selected[trial.id.as_str() == reference] { (trial.id) } } } }
-                    button.slight { "Compare with it" }
+                    label { (words::REFERENCE_CONCRETE) select name="reference" { @for trial in &self.trials { option value=(trial.id) selected[trial.id.as_str() == reference] { (trial.id) } } } }
+                    button.slight { (words::COMPARE_WITH_IT) }
                 }
-                p.key { "● Portland cement with foam   ▲ rapid-setting cement   ✕ without foam   a ring: the reference" }
+                p.key { (words::SIGNS_KEY) }
                 div.charts { (self.strengths(frame, compared)?) (self.wear(frame, compared)?) }
                 (self.table(frame, compared))
             }
@@ -120,45 +121,43 @@ impl Tried {
     fn strengths(&self, frame: &Frame, compared: &TrialComparison) -> Result<Markup, Problem> {
         let said = &frame.said;
         let dots = self.dots(frame, compared, |found| found.strength_mpa.map(|mpa| said.strength_shown(mpa)));
-        let up = Axis::from_nothing(format!("strength at 28 days, {}", said.strength_unit()), dots.iter().map(|d| d.y));
-        let words = Words {
-            id: "strengths",
-            title: "Oven-dry density against strength",
-            told: &told(frame, &dots, "strength"),
-        };
-        chart::dots(&words, &self.across(frame, &dots), &up, &dots)
+        let up = Axis::from_nothing(words::strength_axis(AGE_DAYS, said.strength_unit()), dots.iter().map(|d| d.y));
+        let told = told(frame, &dots, words::strengths_told).unwrap_or_else(|| words::NO_STRENGTHS.to_owned());
+        let chart = Words { id: "strengths", title: words::DENSITY_STRENGTH, told: &told };
+        chart::dots(&chart, &self.across(frame, &dots), &up, &dots)
     }
 
     fn wear(&self, frame: &Frame, compared: &TrialComparison) -> Result<Markup, Problem> {
         let dots = self.dots(frame, compared, |found| found.wear_loss_g);
-        let up = Axis::from_nothing("lost in the wear test, g".to_owned(), dots.iter().map(|d| d.y));
-        let words = Words { id: "wear", title: "Oven-dry density against wear", told: &told(frame, &dots, "loss") };
-        chart::dots(&words, &self.across(frame, &dots), &up, &dots)
+        let up = Axis::from_nothing(words::WEAR_AXIS.to_owned(), dots.iter().map(|d| d.y));
+        let told = told(frame, &dots, words::losses_told).unwrap_or_else(|| words::NO_LOSSES.to_owned());
+        let chart = Words { id: "wear", title: words::DENSITY_WEAR, told: &told };
+        chart::dots(&chart, &self.across(frame, &dots), &up, &dots)
     }
 
     fn across(&self, frame: &Frame, dots: &[Dot]) -> Axis {
-        Axis::over(format!("oven-dry density, {}", frame.said.density_unit()), dots.iter().map(|d| d.x))
+        Axis::over(words::density_axis(frame.said.density_unit()), dots.iter().map(|d| d.x))
     }
 
     fn table(&self, frame: &Frame, compared: &TrialComparison) -> Markup {
         let said = &frame.said;
         let kg_m3 = |found: &ComparedFigures, state| density(found, state).map(|kg_m3| said.wet_density(kg_m3));
-        let percent = |value: Option<f64>| value.map_or_else(|| "not known".to_owned(), |p| format!("{p:.0} %"));
+        let percent = |value: Option<f64>| value.map_or_else(|| words::NOT_KNOWN.to_owned(), |p| format!("{p:.0} %"));
         let lighter =
             |found: &TrialAgainst| found.lighter.iter().find(|l| l.state == State::OvenDry).map(|l| l.percent);
         html! {
             div.wide { table {
-                thead { tr { th { "No." } th { "Trial" } th { "Revision" } th { "Mixed" } th { "Wet" } th { "Air-dry" } th { "Oven-dry" } th { "Strength, 28 days" } th { "Wear" } th { "Lighter, oven-dry" } th { "Stronger" } th { "Less worn" } th { "Cheaper" } th { "Cracks seen" } } }
+                thead { tr { th { (words::NUMBER) } th { (words::TRIAL) } th { (words::REVISION) } th { (words::MIXED) } th { (words::WET) } th { (words::AIR_DRY) } th { (words::OVEN_DRY) } th { (words::STRENGTH_28) } th { (words::WEAR) } th { (words::LIGHTER_OVEN_DRY) } th { (words::STRONGER) } th { (words::LESS_WORN) } th { (words::CHEAPER) } th { (words::CRACKS_SEEN) } } }
                 tbody { @for (n, (found, trial)) in compared.trials.iter().zip(&self.trials).enumerate() {
                     @let figures = &found.figures;
                     tr {
-                        td { (n + 1) } th scope="row" { (trial.id) @if figures.name == compared.reference.name { " (reference)" } }
+                        td { (n + 1) } th scope="row" { (trial.id) @if figures.name == compared.reference.name { (words::IS_REFERENCE) } }
                         td { a href={ "/pages/mixes/" (trial.revision) } { (trial.revision) } } td { (said.day_and_year(trial.mixed_on)) }
                         td { (kg_m3(figures, ConcreteState::Fresh).unwrap_or_default()) } td { (kg_m3(figures, ConcreteState::AirDry).unwrap_or_default()) } td { (kg_m3(figures, ConcreteState::OvenDry).unwrap_or_default()) }
                         td { (figures.strength_mpa.map(|mpa| said.strength(mpa)).unwrap_or_default()) }
                         td { @if let Some(grams) = figures.wear_loss_g { (format!("{grams:.0} g")) } }
                         td { (percent(lighter(found))) } td { (percent(found.stronger_percent)) } td { (percent(found.less_worn_percent)) } td { (percent(found.cheaper_percent)) }
-                        td { (figures.cracks.as_deref().unwrap_or("nobody looked")) }
+                        td { (figures.cracks.as_deref().unwrap_or(words::NOBODY_LOOKED)) }
                     }
                 } }
             } }
@@ -170,19 +169,10 @@ fn density(found: &ComparedFigures, state: ConcreteState) -> Option<f64> {
     found.densities.iter().find(|d| ConcreteState::from(d.state) == state).map(|d| d.density_kg_m3)
 }
 
-/// What is to be seen in a field of dots, for who cannot see it.
-fn told(frame: &Frame, dots: &[Dot], what: &str) -> String {
-    let least = dots.iter().min_by(|a, b| a.y.total_cmp(&b.y));
-    let most = dots.iter().max_by(|a, b| a.y.total_cmp(&b.y));
-    match (least, most) {
-        (Some(least), Some(most)) => format!(
-            "{} trials. The least {what}, {}, is that of number {}, and the most, {}, that of number {}; all figures are in the table below.",
-            dots.len(),
-            frame.said.number(least.y, 1),
-            least.name,
-            frame.said.number(most.y, 1),
-            most.name
-        ),
-        _ => format!("No trial has both a density and a {what}."),
-    }
+/// What is to be seen in a field of dots, for who cannot see it; nothing where there are none.
+fn told(frame: &Frame, dots: &[Dot], told: fn(usize, [&str; 2], [&str; 2]) -> String) -> Option<String> {
+    let least = dots.iter().min_by(|a, b| a.y.total_cmp(&b.y))?;
+    let most = dots.iter().max_by(|a, b| a.y.total_cmp(&b.y))?;
+    let figure = |dot: &Dot| frame.said.number(dot.y, 1);
+    Some(told(dots.len(), [&figure(least), &least.name], [&figure(most), &most.name]))
 }

@@ -8,7 +8,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::ids::OrderId;
 
 use super::super::frame::{Frame, Place};
-use super::super::words::shared::panels;
+use super::super::words::paper as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::dispatch;
@@ -29,39 +29,39 @@ async fn pack_list(state: Data<State>, id: Path<String>) -> Answer {
     tx.rollback().await?;
     let mass = |grams: i64| frame.said.mass(Grams::new(grams));
     let main = html! {
-        p.no-print { a href={ "/pages/orders/" (wanted) } { "The order" } }
+        p.no-print { a href={ "/pages/orders/" (wanted) } { (words::THE_ORDER) } }
         dl.facts {
-            @if let Some(customer) = &list.customer { dt { "For" } dd { (customer) } }
-            dt { "Wanted" } dd { (frame.said.day_in_full(list.due_on)) }
-            dt { "Ready for it" } dd { (panels(list.panels)) ", " (mass(list.mass_g)) " together" }
+            @if let Some(customer) = &list.customer { dt { (words::FOR) } dd { (customer) } }
+            dt { (words::WANTED) } dd { (frame.said.day_in_full(list.due_on)) }
+            dt { (words::READY_FOR_IT) } dd { (words::together(list.panels, &mass(list.mass_g))) }
         }
         @if !list.packed.is_empty() {
             div.wide { table.amounts {
-                thead { tr { th { "Panel" } th { "To go" } th { "Each" } th { "Together" } th { "Packed" } } }
+                thead { tr { th { (words::PANEL) } th { (words::TO_GO) } th { (words::EACH) } th { (words::TOGETHER) } th { (words::PACKED) } } }
                 tbody { @for line in &list.packed { tr {
-                    th scope="row" { (line.name) ", " (frame.names.revision(&line.revision.0)) @if line.above_lifting_limit { " (lift by two)" } br; span.quiet { (line.source) } }
+                    th scope="row" { (line.name) ", " (frame.names.revision(&line.revision.0)) @if line.above_lifting_limit { (words::LIFT_BY_TWO) } br; span.quiet { (line.source) } }
                     td { (line.quantity_panels) } td { (mass(line.mass_each_g)) } td { (mass(line.mass_g)) } td { "☐ ______" }
                 } } }
             } }
         }
         @if !list.missing.is_empty() {
-            h2 { "Still to come" }
+            h2 { (words::STILL_TO_COME) }
             ul { @for line in &list.missing {
-                li { (frame.names.panel(&line.panel.0)) ": " (line.ordered_panels - line.sent_panels - line.ready_panels) " of " (line.ordered_panels) " do not stand ready" }
+                li { (words::not_ready(frame.names.panel(&line.panel.0), line.ordered_panels - line.sent_panels - line.ready_panels, line.ordered_panels)) }
             } }
         }
         @if !list.hardware.is_empty() {
-            h2 { "Hardware of the whole order" }
+            h2 { (words::HARDWARE) }
             div.wide { table.amounts {
-                thead { tr { th { "Piece" } th { "Ordered" } th { "Packed" } } }
+                thead { tr { th { (words::PIECE) } th { (words::ORDERED) } th { (words::PACKED) } } }
                 tbody { @for piece in &list.hardware { tr { th scope="row" { (piece.name) } td { (piece.pieces) } td { "☐ ______" } } } }
             } }
         }
         @for note in &list.notes { p.care { (note) } }
-        p.care { "Walls that hold back soil are structures: local codes and licensed practice decide." }
-        p.only-print { "Packed by ____________   on ____________   Received ____________" }
+        p.care { (words::STRUCTURES) }
+        p.only-print { (words::PACKED_BY) }
     };
-    Ok(frame.page(Place::Orders, &format!("Pack list of {wanted}"), main))
+    Ok(frame.page(Place::Orders, &words::pack_list_of(wanted.as_str()), main))
 }
 
 /// Adds the operation to the service and its document.

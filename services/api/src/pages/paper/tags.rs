@@ -11,6 +11,7 @@ use workshop::month::{Way, ways};
 use workshop::tickets::{Fill, Ticket, TicketState};
 
 use super::super::frame::{Frame, Place};
+use super::super::words::paper as words;
 use crate::http::reply::Answer;
 use crate::resources::day_sheet::day_named;
 use crate::resources::plan::{facts_of, plan_of};
@@ -46,11 +47,11 @@ async fn tags(state: Data<State>, day: Path<String>) -> Answer {
     let lots: Vec<(&Ticket, &Fill)> =
         lots.flat_map(|t| t.fills.iter().filter(filled).map(move |fill| (t, fill))).collect();
     let main = html! {
-        p.no-print { a href={ "/pages/days/" (day) } { "The day" } " · Printed on plain paper and cut, or on labels of 99 × 68 mm or larger." }
-        @if lots.is_empty() { p { "No tickets are out for this day, so there is nothing to tag." } }
+        p.no-print { a href={ "/pages/days/" (day) } { (words::THE_DAY) } " · " (words::HOW_PRINTED) }
+        @if lots.is_empty() { p { (words::NO_TAGS) } }
         div.tags { @for (ticket, fill) in &lots { (tag(&frame, ticket, fill, &ways)) } }
     };
-    Ok(frame.page(Place::Today, &format!("Tags of {}", frame.said.day(day)), main))
+    Ok(frame.page(Place::Today, &words::tags_of(&frame.said.day(day)), main))
 }
 
 /// A tag; what is not planned is left to be written in by hand.
@@ -65,14 +66,14 @@ fn tag(frame: &Frame, ticket: &Ticket, fill: &Fill, ways: &[Way]) -> Markup {
         article.tag {
             h2 { (fill.finished) " × " (frame.names.panel(fill.panel.as_str())) }
             p { (frame.names.revision(&revision)) }
-            p { strong { "Ticket " (ticket.number) } ", poured " (frame.said.day_in_full(ticket.number.day)) }
-            p { "Moulds " @if moulds.is_empty() { "__________" } @else { (moulds) } }
+            p { (words::ticket_poured(&ticket.number.to_string(), &frame.said.day_in_full(ticket.number.day))) }
+            p { (words::moulds(if moulds.is_empty() { "__________" } else { &moulds })) }
             dl.facts {
-                dt { "Strip" } dd { (on(first(|way| way.stripped))) }
-                dt { "Lift" } dd { (on(first(|way| way.lifted))) }
-                dt { "Ready" } dd { (on(first(|way| way.ready))) }
+                dt { (words::STRIP) } dd { (on(first(|way| way.stripped))) }
+                dt { (words::LIFT) } dd { (on(first(|way| way.lifted))) }
+                dt { (words::READY) } dd { (on(first(|way| way.ready))) }
             }
-            p.quiet { "Wet and tank-wet panels burn skin: gloves." }
+            p.quiet { (words::CAUTION) }
         }
     }
 }

@@ -8,6 +8,7 @@ use workshop::ids::TicketNumber;
 
 use super::super::frame::{Frame, Place};
 use super::super::ticket;
+use super::super::words::paper as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::state::State;
@@ -30,11 +31,11 @@ async fn one(state: Data<State>, number: Path<String>) -> Answer {
     let place = of_day.iter().position(|found| found.value.number == wanted).ok_or_else(missing)?;
     let among = ticket::Among { place: place + 1, of: of_day.len(), cautions: None };
     let main = html! {
-        p.no-print { a href={ "/pages/days/" (wanted.day) } { "All of " (frame.said.day(wanted.day)) } }
+        p.no-print { a href={ "/pages/days/" (wanted.day) } { (words::all_of(&frame.said.day(wanted.day))) } }
         (ticket::card(&frame, &of_day[place].value, among, &weighed))
-        p.only-print { "Wet density measured ____________   Mixed by ____________   at ______" }
+        p.only-print { (words::MIXED_BY) }
     };
-    Ok(frame.page(Place::Today, &format!("Ticket {wanted}"), main))
+    Ok(frame.page(Place::Today, &words::ticket(&wanted.to_string()), main))
 }
 
 /// Adds the operation to the service and its document.

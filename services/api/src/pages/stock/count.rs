@@ -9,6 +9,7 @@ use workshop::catalogue::{Material, Supply};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::words::stock as words;
 use crate::http::reply::Answer;
 use crate::state::State;
 
@@ -25,31 +26,30 @@ async fn count(state: Data<State>) -> Answer {
     tx.rollback().await?;
     materials.retain(|m| m.supply != Supply::Mains);
     let main = html! {
-        p.no-print { a href="/pages/stock" { "Stock" } }
-        p { "Counted on " span.only-print { "______________ by ______________" } span.no-print { (frame.said.day_in_full(frame.today)) }
-            ". A count makes the ledger right by the difference; nothing written in it is ever changed." }
+        p.no-print { a href="/pages/stock" { (words::TITLE) } }
+        p { (words::counted_on(&frame.said.day_in_full(frame.today))) }
         div.wide { table.counts {
-            thead { tr { th { "Material" } th { "By the ledger" } th { "A pack holds" } th { "Counted" } } }
+            thead { tr { th { (words::MATERIAL) } th { (words::BY_THE_LEDGER) } th { (words::A_PACK_HOLDS) } th { (words::COUNTED) } } }
             tbody { @for m in &materials {
                 @let there = on_hand.get(&m.id).copied().unwrap_or_default();
                 tr {
                     th scope="row" { (m.name) }
-                    td { span.narrow { "By the ledger " } (frame.said.amount(there, m.unit)) } td { span.narrow { "A pack holds " } (frame.said.amount(m.pack, m.unit)) }
+                    td { span.narrow { (words::BY_THE_LEDGER) " " } (frame.said.amount(there, m.unit)) } td { span.narrow { (words::A_PACK_HOLDS) " " } (frame.said.amount(m.pack, m.unit)) }
                     td {
-                        form.entry.line data-send="/stock/entries" data-dated="day" data-named={ "Count of " (m.name) } data-then="stay" {
+                        form.entry.line data-send="/stock/entries" data-dated="day" data-named=(words::count_named(&m.name)) data-then="stay" {
                             input type="hidden" name="material" value=(m.id);
                             input type="hidden" name="kind" value="counted";
-                            (form::measure("There is", "counted", frame.said.amount_typed(m.unit), None, true))
-                            button { "Counted" } output {}
+                            (form::measure(words::THERE_IS, "counted", frame.said.amount_typed(m.unit), None, true))
+                            button { (words::COUNTED) } output {}
                         }
                         span.only-print { "______________" }
                     }
                 }
             } }
         } }
-        p.care { "Bags are lifted with the legs, by two where they are heavy. Cement dust harms lungs and eyes: a torn bag is moved wet or with a mask on." }
+        p.care { (words::CAUTION) }
     };
-    Ok(frame.page(Place::Stock, "Count sheet", main))
+    Ok(frame.page(Place::Stock, words::COUNT_SHEET, main))
 }
 
 /// Adds the operation to the service and its document.

@@ -6,6 +6,7 @@ use workshop::stock::Delivery;
 
 use super::super::form;
 use super::super::frame::Frame;
+use super::super::words::stock as words;
 use crate::resources::projection::Projected;
 
 /// What is on its way, and the way to enter an order.
@@ -14,20 +15,20 @@ pub fn section(frame: &Frame, coming: &[Delivery], short: &Projected) -> Markup 
     coming.sort_by_key(|d| (d.expected_on, d.id));
     html! {
         section aria-labelledby="coming" {
-            h2 #coming { "On their way" }
-            @if coming.is_empty() { p.quiet { "Nothing is ordered." } }
+            h2 #coming { (words::ON_THEIR_WAY) }
+            @if coming.is_empty() { p.quiet { (words::NOTHING_ORDERED) } }
             @for one in coming { (delivery(frame, one)) }
             details.no-print {
-                summary { "Enter what was ordered" }
-                form.entry.line data-send="/deliveries" data-named="What was ordered" data-then="reload" {
-                    label { "Material" select name="material" required {
-                        option value="" { "choose" }
-                        @for (material, _) in short { option value=(material.id) { (frame.names.material(material.id.as_str())) ", to order" } }
+                summary { (words::ENTER_ORDER) }
+                form.entry.line data-send="/deliveries" data-named=(words::ORDER_NAMED) data-then="reload" {
+                    label { (words::MATERIAL) select name="material" required {
+                        option value="" { (words::CHOOSE) }
+                        @for (material, _) in short { option value=(material.id) { (words::to_order(frame.names.material(material.id.as_str()))) } }
                         @for (id, name) in frame.names.bought() { option value=(id) { (name) } }
                     } }
-                    (form::count("Packs", "packs", None, 1, 100_000, true))
-                    (form::day("Expected on", "expected_on", None, true))
-                    button { "It is ordered" } output {}
+                    (form::count(words::PACKS, "packs", None, 1, 100_000, true))
+                    (form::day(words::EXPECTED_ON, "expected_on", None, true))
+                    button { (words::IT_IS_ORDERED) } output {}
                 }
             }
         }
@@ -41,16 +42,16 @@ fn delivery(frame: &Frame, one: &Delivery) -> Markup {
     html! {
         article.task {
             p {
-                strong { (one.packs) " × " (frame.names.material(material)) } @if let Some(holds) = holds { ", " (holds) " in all" }
-                @if late { span.late { ", expected since " (frame.said.day(one.expected_on)) } } @else { ", expected " (frame.said.day(one.expected_on)) }
+                strong { (one.packs) " × " (frame.names.material(material)) } @if let Some(holds) = holds { (words::in_all(&holds)) }
+                @if late { span.late { (words::expected_since(&frame.said.day(one.expected_on))) } } @else { (words::expected(&frame.said.day(one.expected_on))) }
             }
-            form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-dated="arrived_on" data-named={ "Arrival of " (frame.names.material(material)) } data-then="reload" {
+            form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-dated="arrived_on" data-named=(words::arrival_named(frame.names.material(material))) data-then="reload" {
                 @if let Some(unit) = frame.names.unit(material) {
-                    (form::measure("What came", "received", frame.said.amount_typed(unit), Some(one.ordered().get() as f64), true))
+                    (form::measure(words::WHAT_CAME, "received", frame.said.amount_typed(unit), Some(one.ordered().get() as f64), true))
                 }
-                (form::day("The rest comes on (empty: all is here, or no more comes)", "rest_expected_on", None, false))
-                (form::text("Note", "note", "", false))
-                button { "It is here" } output {}
+                (form::day(words::REST_COMES_ON, "rest_expected_on", None, false))
+                (form::text(words::NOTE, "note", "", false))
+                button { (words::IT_IS_HERE) } output {}
             }
         }
     }

@@ -14,6 +14,7 @@ use workshop::stock::{EntryKind, StockEntry};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::words::stock as words;
 use crate::http::reply::Answer;
 use crate::state::State;
 
@@ -48,16 +49,16 @@ async fn ledger(state: Data<State>, lines: Query<Lines>) -> Answer {
     let also = material.as_ref().map_or_else(String::new, |id| format!("&material={id}"));
     let title = material
         .as_ref()
-        .map_or_else(|| "Ledger".to_owned(), |id| format!("Ledger of {}", frame.names.material(id.as_str())));
+        .map_or_else(|| words::LEDGER.to_owned(), |id| words::ledger_of(frame.names.material(id.as_str())));
     let main = html! {
-        p.no-print { a href="/pages/stock" { "Stock" } @if material.is_some() { " · " a href="/pages/stock/ledger" { "All materials" } } }
-        @if found.is_empty() { p { "Nothing is written in it." } } @else {
+        p.no-print { a href="/pages/stock" { (words::TITLE) } @if material.is_some() { " · " a href="/pages/stock/ledger" { (words::ALL_MATERIALS) } } }
+        @if found.is_empty() { p { (words::EMPTY_LEDGER) } } @else {
             div.wide { table {
-                thead { tr { th { "Day" } th { "Material" } th { "What" } th { "Change" } th { "Left" } th { "" } } }
+                thead { tr { th { (words::DAY) } th { (words::MATERIAL) } th { (words::WHAT) } th { (words::CHANGE) } th { (words::LEFT) } th { "" } } }
                 tbody { @for line in &found { (one(&frame, line, countered.contains(&line.id))) } }
             } }
         }
-        @if let Some(id) = earlier { p.no-print { a href={ "/pages/stock/ledger?before=" (id) (also) } rel="next" { "Earlier lines" } } }
+        @if let Some(id) = earlier { p.no-print { a href={ "/pages/stock/ledger?before=" (id) (also) } rel="next" { (words::EARLIER_LINES) } } }
     };
     Ok(frame.page(Place::Stock, &title, main))
 }
@@ -73,14 +74,14 @@ fn one(frame: &Frame, line: &StockEntry, countered: bool) -> Markup {
         tr {
             td { (frame.said.day(entry.day)) } th scope="row" { (frame.names.material(entry.material.as_str())) }
             td {
-                (kind(entry.kind)) @if let Some(ticket) = entry.ticket { " by ticket " (ticket) } @if let Some(counted) = entry.counted { ": " (amount(counted)) }
-                @if let Some(note) = &entry.note { span.quiet { " " (note) } } @if countered { span.quiet { " (taken back)" } }
+                (kind(entry.kind)) @if let Some(ticket) = entry.ticket { (words::by_ticket(&ticket.to_string())) } @if let Some(counted) = entry.counted { ": " (amount(counted)) }
+                @if let Some(note) = &entry.note { span.quiet { " " (note) } } @if countered { span.quiet { (words::WAS_TAKEN_BACK) } }
             }
             td { (sign) (amount(entry.amount)) } td { (amount(line.balance)) }
             td.no-print { @if may_go { details {
-                summary { "Take back" }
-                form.entry.line data-send={ "/stock/entries/" (line.id) "/counter" } data-named="Taking back a line" data-then="reload" {
-                    (form::text("Why", "note", "", true)) button { "Take it back" } output {}
+                summary { (words::TAKE_BACK) }
+                form.entry.line data-send={ "/stock/entries/" (line.id) "/counter" } data-named=(words::TAKE_BACK_NAMED) data-then="reload" {
+                    (form::text(words::WHY, "note", "", true)) button { (words::TAKE_IT_BACK) } output {}
                 }
             } } }
         }
@@ -89,12 +90,12 @@ fn one(frame: &Frame, line: &StockEntry, countered: bool) -> Markup {
 
 const fn kind(kind: EntryKind) -> &'static str {
     match kind {
-        EntryKind::Received => "received",
-        EntryKind::Drawn => "drawn",
-        EntryKind::Counted => "counted",
-        EntryKind::Adjusted => "put right",
-        EntryKind::WrittenOff => "written off",
-        EntryKind::Countered => "taken back",
+        EntryKind::Received => words::IS_RECEIVED,
+        EntryKind::Drawn => words::IS_DRAWN,
+        EntryKind::Counted => words::IS_COUNTED,
+        EntryKind::Adjusted => words::IS_PUT_RIGHT,
+        EntryKind::WrittenOff => words::IS_WRITTEN_OFF,
+        EntryKind::Countered => words::IS_TAKEN_BACK,
     }
 }
 

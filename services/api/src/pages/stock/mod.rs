@@ -9,6 +9,7 @@ use workshop::projection::{ProjectedDay, Projection};
 
 use super::chart::{self, Axis, Line, Words};
 use super::frame::{Frame, Place};
+use super::words::stock as words;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Answer;
 use crate::resources::projection::{Filter, Projected, read_projections};
@@ -39,22 +40,22 @@ async fn stock(state: Data<State>) -> Answer {
     lasting.sort_by(|(a, _), (b, _)| a.name.cmp(&b.name));
     let left = |m: &Material| on_hand.get(&m.id).copied().unwrap_or_default();
     let main = html! {
-        p.no-print { a href="/pages/stock/count" { "Count sheet" } " · " a href="/pages/stock/ledger" { "Ledger" } }
+        p.no-print { a href="/pages/stock/count" { (words::COUNT_SHEET) } " · " a href="/pages/stock/ledger" { (words::LEDGER) } }
         @if !short.is_empty() {
             section aria-labelledby="order" {
-                h2 #order { "To order" }
+                h2 #order { (words::TO_ORDER) }
                 @for (material, projection) in &short { (one(&frame, material, projection, left(material), true)?) }
             }
         }
         (deliveries::section(&frame, &coming, &short))
         section aria-labelledby="lasts" {
-            h2 #lasts { "Lasts" }
-            @if lasting.is_empty() { p.quiet { "Nothing else is kept." } }
+            h2 #lasts { (words::LASTS) }
+            @if lasting.is_empty() { p.quiet { (words::NOTHING_ELSE) } }
             @for (material, projection) in &lasting { (one(&frame, material, projection, left(material), false)?) }
         }
-        p { "The same as a spreadsheet: " a href="/stock/projection.csv" { "stock projection" } }
+        p { (words::as_spreadsheet("/stock/projection.csv")) }
     };
-    Ok(frame.page(Place::Stock, "Stock", main))
+    Ok(frame.page(Place::Stock, words::TITLE, main))
 }
 
 /// One material: its sentence, its chart, its days.
@@ -73,13 +74,13 @@ fn one(
         article.material aria-labelledby={ "m-" (material.id) } {
             h3 #{ "m-" (material.id) } { (material.name) }
             p.sentence.warn[short] { (frame.said.sentence(&projection.sentence)) }
-            p.quiet { (amount(on_hand)) " on hand by the ledger. " a.no-print href={ "/pages/stock/ledger?material=" (material.id) } { "Its ledger" } }
+            p.quiet { (words::on_hand(&amount(on_hand))) " " a.no-print href={ "/pages/stock/ledger?material=" (material.id) } { (words::ITS_LEDGER) } }
             @if !days.is_empty() {
                 details open[short] {
-                    summary { "Day by day" }
+                    summary { (words::DAY_BY_DAY) }
                     (left_and_used(frame, material, projection)?)
                     div.wide { table.amounts {
-                        thead { tr { th { "Day" } th { "Used" } th { "Arriving" } th { "To order" } th { "Left" } th { "Left if nothing is ordered" } } }
+                        thead { tr { th { (words::DAY) } th { (words::USED) } th { (words::ARRIVING) } th { (words::TO_ORDER) } th { (words::LEFT) } th { (words::LEFT_UNORDERED) } } }
                         tbody { @for d in days {
                             tr.short[d.unordered < material.floor] {
                                 th scope="row" { (frame.said.day(d.day)) }
@@ -102,14 +103,11 @@ fn left_and_used(frame: &Frame, material: &Material, projection: &Projection) ->
     let used: Vec<f64> = projection.days.iter().map(|d| shown(d.used)).collect();
     let up = Axis::from_nothing(typed.sign.to_owned(), left.iter().chain(&unordered).chain(&used).copied());
     let id = format!("c-{}", material.id);
-    let title = format!(
-        "{}: left (line), left if nothing is ordered (dashed), used (bars)",
-        frame.names.material(material.id.as_str())
-    );
-    let words = Words { id: &id, title: &title, told: &projection.sentence };
+    let title = words::chart_of(frame.names.material(material.id.as_str()));
+    let said = Words { id: &id, title: &title, told: &projection.sentence };
     let day = |n: usize| projection.days.get(n).map_or_else(String::new, |d| frame.said.day_briefly(d.day));
     let lines = [Line { values: left, dashed: false }, Line { values: unordered, dashed: true }];
-    chart::over_days(&words, &up, &lines, &used, shown(material.floor), &day)
+    chart::over_days(&said, &up, &lines, &used, shown(material.floor), &day)
 }
 
 /// Adds the operations to the service and its document.

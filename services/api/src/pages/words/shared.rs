@@ -13,14 +13,19 @@ pub fn panels(count: i64) -> String {
 
 pub const ON_THE_DAY: &str = "on the day";
 
+/// So many days.
+pub fn days(count: i64) -> String {
+    counted(count, "day", "days")
+}
+
 /// So many days after the day wanted.
 pub fn days_late(days: i64) -> String {
-    format!("{} late", counted(days, "day", "days"))
+    format!("{} late", self::days(days))
 }
 
 /// So many days before the day wanted.
 pub fn days_early(days: i64) -> String {
-    format!("{} early", counted(days, "day", "days"))
+    format!("{} early", self::days(days))
 }
 
 /// Hours and minutes: `5 h 10 min`, `40 min`.
@@ -38,3 +43,7 @@ pub fn revision(mix: &str, number: &str) -> String {
 }
 
 pub const PIECES: &str = "pieces";
+pub const CUBIC_METRE: &str = "cubic metre";
+pub const CUBIC_YARD: &str = "cubic yard";
+pub const US_GALLON: &str = "US gal";
+pub const US_FLUID_OUNCE: &str = "US fl oz";

@@ -11,6 +11,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::words::workshop as words;
 use crate::http::document::DOCUMENT;
 use crate::http::reply::Answer;
 use crate::http::routes::feed_of;
@@ -31,43 +32,43 @@ async fn access(state: Data<State>) -> Answer {
     tokens.retain(|token| token.revoked_at.is_none());
     feeds.retain(|token| token.revoked_at.is_none());
     let main = html! {
-        p { a href="/pages/workshop" { "Back to the workshop" } }
+        p { a href="/pages/workshop" { (words::BACK_TO_THE_WORKSHOP) } }
         section aria-labelledby="tokens" {
-            h2 #tokens { "Tokens" }
+            h2 #tokens { (words::TOKENS) }
             @if tokens.is_empty() {
-                p.warn { "No token has been made: whoever sits at this computer may do everything, and nobody else can reach it. The first one has to be for the office; from then on everyone needs one." }
+                p.warn { (words::NO_TOKENS) }
             }
             ul.plain { @for token in &tokens {
                 li.card { (held(&frame, &token.name, role(token.role), token.made_at, token.expires_at)) (revoke("tokens", token.id, &token.name)) }
             } }
-            form.entry data-once="/tokens" data-shows="token" data-named="New token" {
-                h3 { "Make one" }
-                (form::text("For whom or what", "name", "", true))
-                (form::choice("May", "role", &[("bench", "work at the bench: tickets, stages, stock"), ("office", "do everything"), ("reader", "only look")], if tokens.is_empty() { "office" } else { "bench" }))
-                button { "Make it" }
+            form.entry data-once="/tokens" data-shows="token" data-named=(words::NEW_TOKEN) {
+                h3 { (words::MAKE_ONE) }
+                (form::text(words::FOR_WHOM_OR_WHAT, "name", "", true))
+                (form::choice(words::MAY, "role", &[("bench", words::ROLE_BENCH), ("office", words::ROLE_OFFICE), ("reader", words::ROLE_READER)], if tokens.is_empty() { "office" } else { "bench" }))
+                button { (words::MAKE_IT) }
                 output {}
             }
         }
         section aria-labelledby="feeds" {
-            h2 #feeds { "Feeds" }
-            p { "A calendar or spreadsheet that can send no token gets an address of its own. It opens the feeds named and nothing else. Whoever has the address can read them." }
+            h2 #feeds { (words::FEEDS) }
+            p { (words::ABOUT_FEEDS) }
             ul.plain { @for token in &feeds {
-                li.card { (held(&frame, &token.name, &format!("reads {}", token.feeds.join(", ")), token.made_at, token.expires_at)) (revoke("feed-tokens", token.id, &token.name)) }
+                li.card { (held(&frame, &token.name, &words::reads(&token.feeds.join(", ")), token.made_at, token.expires_at)) (revoke("feed-tokens", token.id, &token.name)) }
             } }
-            form.entry data-once="/feed-tokens" data-shows="append" data-named="New feed" {
-                h3 { "Make one" }
-                (form::text("For whom or what", "name", "", true))
-                fieldset { legend { "Feeds it opens" }
+            form.entry data-once="/feed-tokens" data-shows="append" data-named=(words::NEW_FEED) {
+                h3 { (words::MAKE_ONE) }
+                (form::text(words::FOR_WHOM_OR_WHAT, "name", "", true))
+                fieldset { legend { (words::FEEDS_IT_OPENS) }
                     @for (feed, formats) in feeds_there() {
                         label.tick { input type="checkbox" name="feeds" value=(feed) data-kind="listed" data-formats=(formats.join(" ")); " " (feed) " " span.quiet { (formats.join(", ")) } }
                     }
                 }
-                button { "Make it" }
+                button { (words::MAKE_IT) }
                 output {}
             }
         }
     };
-    Ok(frame.page(Place::Workshop, "Who may see it", main))
+    Ok(frame.page(Place::Workshop, words::WHO_MAY_SEE_IT, main))
 }
 
 /// The feeds there are, each with its formats.
@@ -83,22 +84,22 @@ fn feeds_there() -> BTreeMap<&'static str, Vec<&'static str>> {
 
 const fn role(role: Role) -> &'static str {
     match role {
-        Role::Office => "may do everything",
-        Role::Bench => "works at the bench",
-        Role::Reader => "may look",
+        Role::Office => words::MAY_ALL,
+        Role::Bench => words::MAY_BENCH,
+        Role::Reader => words::MAY_LOOK,
     }
 }
 
 fn held(frame: &Frame, name: &str, may: &str, made_at: DateTime<Utc>, expires_at: Option<DateTime<Utc>>) -> Markup {
     html! {
-        p { strong { (name) } ": " (may) ". " span.quiet { "Made " (frame.said.day(made_at.date_naive())) @if let Some(end) = expires_at { ", ends " (frame.said.day(end.date_naive())) } "." } }
+        p { strong { (name) } ": " (may) ". " span.quiet { (words::made(&frame.said.day(made_at.date_naive()), expires_at.map(|end| frame.said.day(end.date_naive())).as_deref())) } }
     }
 }
 
 fn revoke(kind: &str, id: TokenId, name: &str) -> Markup {
     html! {
-        form.entry.line data-send={ "/" (kind) "/" (id) } data-method="DELETE" data-named={ "Revoke " (name) } data-then="reload" {
-            button.slight aria-label={ "Revoke " (name) } { "Revoke" } output {}
+        form.entry.line data-send={ "/" (kind) "/" (id) } data-method="DELETE" data-named=(words::revoke(name)) data-then="reload" {
+            button.slight aria-label=(words::revoke(name)) { (words::REVOKE) } output {}
         }
     }
 }

@@ -13,6 +13,7 @@ use workshop::site::{CalendarDay, DayWork, Workshop};
 use super::super::form;
 use super::super::frame::{Frame, Place};
 use super::super::said;
+use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
 use crate::state::State;
@@ -42,11 +43,11 @@ impl Ahead {
     pub fn section(&self, frame: &Frame) -> Markup {
         html! {
             section aria-labelledby="ahead" {
-                h2 #ahead { "Days ahead" }
+                h2 #ahead { (words::DAYS_AHEAD) }
                 @match &frame.workshop {
-                    None => p.quiet { "Days are known once the workshop's settings are recorded." },
+                    None => p.quiet { (words::NO_SETTINGS) },
                     Some(site) => {
-                        p.quiet { "Too cold to pour: below " (frame.said.temperature(site.least_air_c)) ". Press a day to close it, open it, or tell it its temperature." }
+                        p.quiet { (words::too_cold_below(&frame.said.temperature(site.least_air_c))) }
                         div.weeks {
                             @for week in 0..SHOWN / 7 { (self.week(frame, site, self.first + Days::new(week * 7))) }
                         }
@@ -59,7 +60,7 @@ impl Ahead {
     fn week(&self, frame: &Frame, site: &Workshop, monday: NaiveDate) -> Markup {
         html! {
             article.card {
-                h3 { "Week of " (frame.said.day(monday)) }
+                h3 { (words::week_of(&frame.said.day(monday))) }
                 ul.plain {
                     @for day in monday.iter_days().take(7).filter(|day| *day >= frame.today) { (self.one(frame, site, day)) }
                 }
@@ -75,9 +76,9 @@ impl Ahead {
         html! {
             li.off[!worked] {
                 a href={ "/pages/workshop/days/" (day) } { (frame.said.day(day)) } ": "
-                @if worked { (said::minutes(labour.get() as f64)) } @else { "closed" }
+                @if worked { (said::minutes(labour.get() as f64)) } @else { (words::IS_CLOSED) }
                 ", " (frame.said.temperature(air))
-                @if worked && air < site.least_air_c { strong { " too cold to pour" } }
+                @if worked && air < site.least_air_c { strong { " " (words::TOO_COLD) } }
                 @if let Some(note) = told.and_then(|t| t.note.as_ref()) { span.quiet { " " (note) } }
             }
         }
@@ -106,20 +107,20 @@ async fn tell(state: Data<State>, day: Path<NaiveDate>) -> Answer {
     };
     let path = format!("/calendar/{day}");
     let main = html! {
-        p { a href="/pages/workshop#ahead" { "Back to the workshop" } }
-        form.entry data-send=(path) data-method="PUT" data-match=[seen] data-named={ "Calendar of " (day) } data-then="/pages/workshop" {
+        p { a href="/pages/workshop#ahead" { (words::BACK_TO_THE_WORKSHOP) } }
+        form.entry data-send=(path) data-method="PUT" data-match=[seen] data-named=(words::calendar_named(&day.to_string())) data-then="/pages/workshop" {
             input type="hidden" name="day" value=(day);
-            (form::choice("Worked", "work", &[("usual", "as its weekday says"), ("worked", "worked, whatever the weekday"), ("closed", "closed")], work))
-            (form::count("Work that day, minutes (empty: as usual)", "labour_minutes", told.as_ref().and_then(|t| t.labour_minutes).map(|m| m.get()), 0, 100_000, false))
-            (form::measure("Mean air temperature expected (empty: as usual)", "air_c", frame.said.temperature_typed(), told.as_ref().and_then(|t| t.air_c), false))
-            (form::text("Note", "note", told.as_ref().and_then(|t| t.note.as_deref()).unwrap_or(""), false))
-            button { "Keep" }
+            (form::choice(words::WORKED, "work", &[("usual", words::AS_WEEKDAY), ("worked", words::WORKED_ANYWAY), ("closed", words::IS_CLOSED)], work))
+            (form::count(words::WORK_THAT_DAY, "labour_minutes", told.as_ref().and_then(|t| t.labour_minutes).map(|m| m.get()), 0, 100_000, false))
+            (form::measure(words::AIR_EXPECTED, "air_c", frame.said.temperature_typed(), told.as_ref().and_then(|t| t.air_c), false))
+            (form::text(words::NOTE, "note", told.as_ref().and_then(|t| t.note.as_deref()).unwrap_or(""), false))
+            button { (words::KEEP) }
             output {}
         }
         @if seen.is_some() {
-            form.entry data-send=(path) data-method="DELETE" data-match=[seen] data-named={ "Calendar of " (day) } data-then="/pages/workshop" {
-                p { "Or let the weekday decide again." }
-                button.slight { "Tell it nothing" }
+            form.entry data-send=(path) data-method="DELETE" data-match=[seen] data-named=(words::calendar_named(&day.to_string())) data-then="/pages/workshop" {
+                p { (words::OR_WEEKDAY) }
+                button.slight { (words::TELL_NOTHING) }
                 output {}
             }
         }

@@ -6,6 +6,7 @@ use maud::html;
 use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::frame::{Frame, Place};
+use super::words::workshop as words;
 use crate::http::reply::Answer;
 use crate::state::State;
 
@@ -32,9 +33,9 @@ async fn workshop(state: Data<State>) -> Answer {
     let site = store::site::get(&tx).await?;
     tx.rollback().await?;
     let main = html! {
-        nav.within.no-print aria-label="On this page" {
-            a href="#moulds" { "Moulds" } a href="#rooms" { "Tanks and racks" } a href="#ahead" { "Days ahead" }
-            a href="#settings" { "Settings" } a href="#begin" { "Begin, or add more" } a href="/pages/workshop/access" { "Who may see it" }
+        nav.within.no-print aria-label=(words::ON_THIS_PAGE) {
+            a href="#moulds" { (words::MOULDS) } a href="#rooms" { (words::TANKS_AND_RACKS) } a href="#ahead" { (words::DAYS_AHEAD) }
+            a href="#settings" { (words::SETTINGS) } a href="#begin" { (words::BEGIN_OR_ADD_MORE) } a href="/pages/workshop/access" { (words::WHO_MAY_SEE_IT) }
         }
         @if !steps.all_done() { (steps.said(true)) }
         (moulds::section(&frame, &shelves))
@@ -43,7 +44,7 @@ async fn workshop(state: Data<State>) -> Answer {
         (settings::section(&frame, site.as_ref())?)
         @if steps.all_done() { (steps.said(false)) }
     };
-    Ok(frame.page(Place::Workshop, "Workshop", main))
+    Ok(frame.page(Place::Workshop, words::TITLE, main))
 }
 
 /// Adds the operations to the service and its document.

@@ -11,7 +11,7 @@ use workshop::moulds::{Shelf, Worn};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
-use super::super::words::shared::panels;
+use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
 use crate::resources::nouns::id_of;
@@ -23,8 +23,8 @@ use crate::wire::catalogue::MouldGroup as Form;
 pub fn section(frame: &Frame, shelves: &[Shelf]) -> Markup {
     html! {
         section aria-labelledby="moulds" {
-            h2 #moulds { "Moulds" }
-            @if shelves.is_empty() { p.quiet { "No moulds are recorded yet." } }
+            h2 #moulds { (words::MOULDS) }
+            @if shelves.is_empty() { p.quiet { (words::NO_MOULDS) } }
             @for shelf in shelves { (group(frame, shelf)) }
         }
     }
@@ -39,18 +39,18 @@ fn group(frame: &Frame, shelf: &Shelf) -> Markup {
         article.card aria-labelledby={ "g-" (id) } {
             h3 #{ "g-" (id) } { (name) }
             p {
-                (moulds) " moulds, " (taken) " taken" @if !out.is_empty() { ", " (out.len()) " out of service" } ". "
-                @if let Some(life) = life_uses { "Each is good for " (life) " pours or so." }
+                (words::moulds_taken(*moulds, taken, out.len())) " "
+                @if let Some(life) = life_uses { (words::good_for(*life)) }
             }
-            @if shelf.unknown > 0 { p.quiet { (panels(shelf.unknown)) " more in moulds whose numbers nobody entered." } }
+            @if shelf.unknown > 0 { p.quiet { (words::unknown_moulds(shelf.unknown)) } }
             @for wear in shelf.worn.keys().filter_map(|number| shelf.wear(*number)) { p.warn { (wear) } }
             ol.shelf {
                 @for (number, worn) in &shelf.worn { (one(frame, *number, worn, *life_uses, out.contains(number))) }
             }
             ul { @for gone in ahead {
-                li { (gone.moulds) " out of service from " (frame.said.day(gone.from)) " to " (frame.said.day(gone.to)) ": " (gone.reason) }
+                li { (words::out_from_to(gone.moulds, &frame.said.day(gone.from), &frame.said.day(gone.to), &gone.reason)) }
             } }
-            p.no-print { a href={ "/pages/workshop/moulds/" (id) } { "Take some out of service, or change the group" } }
+            p.no-print { a href={ "/pages/workshop/moulds/" (id) } { (words::CHANGE_GROUP) } }
         }
     }
 }
@@ -58,19 +58,19 @@ fn group(frame: &Frame, shelf: &Shelf) -> Markup {
 /// One mould: its number as painted on it, its uses, and where it is.
 fn one(frame: &Frame, number: i64, worn: &Worn, life: Option<i64>, out: bool) -> Markup {
     let uses = match life {
-        Some(life) => format!("{} of {life}", worn.uses),
-        None => format!("{} pours", worn.uses),
+        Some(life) => words::uses_of(worn.uses, life),
+        None => words::uses(worn.uses),
     };
     let place = if out {
-        "out of service"
+        words::OUT_OF_SERVICE_NOW
     } else if worn.taken {
-        "taken"
+        words::TAKEN
     } else {
-        "empty"
+        words::EMPTY
     };
     html! {
         li.taken[worn.taken].out[out] {
-            strong { (number) } " " span { (uses) } " " span.quiet { (place) @if let Some(last) = worn.last { ", last " (frame.said.day(last)) } }
+            strong { (number) } " " span { (uses) } " " span.quiet { (place) @if let Some(last) = worn.last { (words::last_used(&frame.said.day(last))) } }
         }
     }
 }
@@ -95,29 +95,29 @@ async fn change(state: Data<State>, id: Path<String>) -> Answer {
         row - 1
     };
     let main = html! {
-        p { a href="/pages/workshop#moulds" { "Back to the workshop" } }
-        form.entry data-send={ "/mould-groups/" (id) } data-method="PUT" data-match=(seen.tag()) data-named={ "Mould group " (id) } data-then="/pages/workshop" {
+        p { a href="/pages/workshop#moulds" { (words::BACK_TO_THE_WORKSHOP) } }
+        form.entry data-send={ "/mould-groups/" (id) } data-method="PUT" data-match=(seen.tag()) data-named=(words::group_named(id.as_str())) data-then="/pages/workshop" {
             input type="hidden" name="id" value=(id);
-            (form::text("Name", "name", &group.name, true))
-            (form::count("Moulds", "moulds", Some(group.moulds), 0, 10_000, true))
-            (form::number_chosen("Poured again", "turnaround_days", &[("0", "on the day it is stripped"), ("1", "the day after")], &group.turnaround_days.to_string()))
-            (form::count("Pours a mould is good for", "life_uses", group.life_uses, 1, 1_000_000, false))
-            h2 { "Out of service" }
-            p.quiet { "Name the numbers painted on them, with spaces between; where none are named, the highest are taken. Empty a row to forget it." }
+            (form::text(words::NAME, "name", &group.name, true))
+            (form::count(words::MOULDS, "moulds", Some(group.moulds), 0, 10_000, true))
+            (form::number_chosen(words::POURED_AGAIN, "turnaround_days", &[("0", words::SAME_DAY), ("1", words::DAY_AFTER)], &group.turnaround_days.to_string()))
+            (form::count(words::LIFE, "life_uses", group.life_uses, 1, 1_000_000, false))
+            h2 { (words::OUT_OF_SERVICE) }
+            p.quiet { (words::HOW_TO_NAME) }
             @for gone in group.out_of_service.iter().map(Some).chain([None, None]) {
                 @let row = next();
                 @let name = |member: &str| format!("out_of_service.{row}.{member}");
                 fieldset.line data-row {
-                    legend { @match gone { Some(_) => { "Missing" }, None => { "And missing" } } }
-                    (form::count("How many", &name("moulds"), gone.map(|g| g.moulds), 1, 10_000, false))
-                    (form::day("From", &name("from"), gone.map(|g| g.from), false))
-                    (form::day("To", &name("to"), gone.map(|g| g.to), false))
-                    label { "Numbers" input name=(name("which")) data-kind="numbers" inputmode="numeric" pattern="[0-9 ]*"
+                    legend { @match gone { Some(_) => { (words::MISSING) } None => { (words::AND_MISSING) } } }
+                    (form::count(words::HOW_MANY, &name("moulds"), gone.map(|g| g.moulds), 1, 10_000, false))
+                    (form::day(words::FROM, &name("from"), gone.map(|g| g.from), false))
+                    (form::day(words::TO, &name("to"), gone.map(|g| g.to), false))
+                    label { (words::NUMBERS) input name=(name("which")) data-kind="numbers" inputmode="numeric" pattern="[0-9 ]*"
                         value=[gone.map(|g| g.which.iter().map(i64::to_string).collect::<Vec<_>>().join(" "))]; }
-                    (form::text("Why", &name("reason"), gone.map_or("", |g| g.reason.as_str()), false))
+                    (form::text(words::WHY, &name("reason"), gone.map_or("", |g| g.reason.as_str()), false))
                 }
             }
-            button { "Keep" }
+            button { (words::KEEP) }
             output {}
         }
     };

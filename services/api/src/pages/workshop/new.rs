@@ -9,6 +9,7 @@ use workshop::catalogue::{Finish, Material, MaterialKind, Mix, MixRevision, Moul
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::words::record as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::state::State;
@@ -61,99 +62,95 @@ async fn new(state: Data<State>, what: Path<String>) -> Answer {
     let there = There::read(&tx, &frame).await?;
     tx.rollback().await?;
     let (title, path, fields) = match what.as_str() {
-        "finish" => ("A finish", "/finishes", finish()),
-        "material" => ("A material", "/materials", material(&frame)),
-        "moulds" => ("A group of moulds", "/mould-groups", moulds()),
-        "tank" => ("A tank", "/tanks", tank(&frame)),
-        "rack" => ("A rack", "/racks", rack(&frame)),
-        "mix" => ("A mix", "/mixes", mix(&there)),
-        "revision" => ("A revision of a mix", "/mixes/{of}/revisions", revision(&frame, &there)),
-        "panel" => ("A panel", "/panels", panel(&frame, &there)),
-        "set" => ("A set", "/sets", set(&there)),
+        "finish" => (words::A_FINISH, "/finishes", finish()),
+        "material" => (words::A_MATERIAL, "/materials", material(&frame)),
+        "moulds" => (words::A_GROUP, "/mould-groups", moulds()),
+        "tank" => (words::A_TANK, "/tanks", tank(&frame)),
+        "rack" => (words::A_RACK, "/racks", rack(&frame)),
+        "mix" => (words::A_MIX, "/mixes", mix(&there)),
+        "revision" => (words::A_REVISION, "/mixes/{of}/revisions", revision(&frame, &there)),
+        "panel" => (words::A_PANEL, "/panels", panel(&frame, &there)),
+        "set" => (words::A_SET, "/sets", set(&there)),
         other => return Err(Problem::not_found("form for a new", other)),
     };
     let main = html! {
-        p { a href="/pages/workshop#begin" { "Back to the workshop" } }
-        form.entry data-send=(path) data-named=(title) data-then="/pages/workshop" { (fields) button { "Record it" } output {} }
+        p { a href="/pages/workshop#begin" { (words::BACK_TO_THE_WORKSHOP) } }
+        form.entry data-send=(path) data-named=(title) data-then="/pages/workshop" { (fields) button { (words::RECORD_IT) } output {} }
     };
     Ok(frame.page(Place::Workshop, title, main))
 }
 
 fn named() -> Markup {
-    html! { (form::new_id("Short name, as the label on its shelf")) (form::text("As people say it", "name", "", true)) }
+    html! { (form::new_id(words::SHORT_NAME)) (form::text(words::NAME, "name", "", true)) }
 }
 
 fn finish() -> Markup {
-    html! { (named()) (form::count("How dark, 0 white to 100 black: paler mixes go through the mixer first", "darkness_percent", Some(50), 0, 100, true)) }
+    html! { (named()) (form::count(words::DARKNESS, "darkness_percent", Some(50), 0, 100, true)) }
 }
 
 const KINDS: [(&str, &str); 13] = [
-    ("portland_cement", "Portland cement"),
-    ("blended_cement", "blended cement"),
-    ("rapid_cement", "rapid-setting cement (calcium sulfoaluminate)"),
-    ("water", "water"),
-    ("aggregate", "sand or gravel"),
-    ("lightweight_aggregate", "lightweight aggregate: perlite, pumice"),
-    ("foaming_concentrate", "foaming concentrate"),
-    ("fibre", "fibre"),
-    ("pigment", "pigment"),
-    ("admixture", "admixture"),
-    ("mesh", "mesh"),
-    ("hardware", "hardware: pins, brackets, screws"),
-    ("release_oil", "release oil"),
+    ("portland_cement", words::PORTLAND_CEMENT),
+    ("blended_cement", words::BLENDED_CEMENT),
+    ("rapid_cement", words::RAPID_CEMENT),
+    ("water", words::WATER),
+    ("aggregate", words::AGGREGATE),
+    ("lightweight_aggregate", words::LIGHTWEIGHT_AGGREGATE),
+    ("foaming_concentrate", words::FOAMING_CONCENTRATE),
+    ("fibre", words::FIBRE),
+    ("pigment", words::PIGMENT),
+    ("admixture", words::ADMIXTURE),
+    ("mesh", words::MESH),
+    ("hardware", words::HARDWARE),
+    ("release_oil", words::RELEASE_OIL),
 ];
 
 fn material(frame: &Frame) -> Markup {
     let money = frame.said.money_typed();
     let units = [
-        ("gram", "grams"),
-        ("millilitre", "millilitres"),
-        ("square_millimetre", "square millimetres"),
-        ("piece", "pieces"),
+        ("gram", words::GRAMS),
+        ("millilitre", words::MILLILITRES),
+        ("square_millimetre", words::SQUARE_MILLIMETRES),
+        ("piece", words::PIECES),
     ];
-    let supply = [
-        ("bought", "bought in packs"),
-        ("mains", "from the main or the well, never counted"),
-        ("not_sold", "what is left of it; nobody sells it"),
-    ];
+    let supply = [("bought", words::BOUGHT), ("mains", words::MAINS), ("not_sold", words::NOT_SOLD)];
     html! {
         (named())
-        (form::choice("What it is", "kind", &KINDS, "portland_cement"))
-        (form::choice("Counted in", "unit", &units, "gram"))
-        (form::measure("Times as heavy as water, where it goes into a mix (the maker's sheet says)", "relative_density", frame.said.plain_typed(), None, false))
-        (form::choice("Where it comes from", "supply", &supply, "bought"))
-        (form::count("In a pack, in what it is counted in", "pack", None, 1, 1_000_000_000_000, true))
-        (form::measure(&format!("Price of a pack {}", frame.said.currency()), "pack_price_minor", money, None, true))
-        (form::count("Days from order to arrival", "lead_days", None, 0, 365, true))
-        (form::measure(&format!("Charge for each delivery {}", frame.said.currency()), "delivery_charge_minor", money, Some(0.0), false))
-        (form::count("Never to be below, in what it is counted in", "floor", Some(0), 0, 1_000_000_000_000, false))
-        (form::count("Most there is room for, in what it is counted in", "store_max", None, 0, 1_000_000_000_000, false))
+        (form::choice(words::WHAT_IT_IS, "kind", &KINDS, "portland_cement"))
+        (form::choice(words::COUNTED_IN, "unit", &units, "gram"))
+        (form::measure(words::RELATIVE_DENSITY, "relative_density", frame.said.plain_typed(), None, false))
+        (form::choice(words::SUPPLY, "supply", &supply, "bought"))
+        (form::count(words::PACK, "pack", None, 1, 1_000_000_000_000, true))
+        (form::measure(&words::pack_price(frame.said.currency()), "pack_price_minor", money, None, true))
+        (form::count(words::LEAD_DAYS, "lead_days", None, 0, 365, true))
+        (form::measure(&words::delivery_charge(frame.said.currency()), "delivery_charge_minor", money, Some(0.0), false))
+        (form::count(words::FLOOR, "floor", Some(0), 0, 1_000_000_000_000, false))
+        (form::count(words::MOST_ROOM, "store_max", None, 0, 1_000_000_000_000, false))
     }
 }
 
 fn moulds() -> Markup {
     html! {
         (named())
-        (form::count("How many", "moulds", None, 0, 10_000, true))
-        (form::number_chosen("Poured again", "turnaround_days", &[("1", "the day after it is stripped"), ("0", "on the day it is stripped")], "1"))
-        (form::count("Pours one is good for, where you know", "life_uses", None, 1, 1_000_000, false))
+        (form::count(words::HOW_MANY, "moulds", None, 0, 10_000, true))
+        (form::number_chosen(words::POURED_AGAIN, "turnaround_days", &[("1", words::DAY_AFTER), ("0", words::SAME_DAY)], "1"))
+        (form::count(words::LIFE, "life_uses", None, 1, 1_000_000, false))
     }
 }
 
 fn rows(frame: &Frame) -> Markup {
     html! {
-        (form::count("Rows", "rows", Some(1), 0, 1000, true))
-        (form::measure("Usable length of a row", "usable_row_mm", frame.said.length_typed(), None, true))
+        (form::count(words::ROWS, "rows", Some(1), 0, 1000, true))
+        (form::measure(words::USABLE_ROW, "usable_row_mm", frame.said.length_typed(), None, true))
     }
 }
 
 fn tank(frame: &Frame) -> Markup {
     let length = frame.said.length_typed();
     html! {
-        p.care { "Cover every tank: children drown in them. Full, it is heavy: whoever answers for the floor says whether it bears that." }
+        p.care { (words::TANK_CAUTION) }
         (named()) (rows(frame))
-        (form::measure("Depth of water inside", "depth_mm", length, None, true))
-        (form::measure("Width inside", "width_mm", length, None, true))
+        (form::measure(words::DEPTH_OF_WATER_INSIDE, "depth_mm", length, None, true))
+        (form::measure(words::WIDTH_INSIDE, "width_mm", length, None, true))
     }
 }
 
@@ -162,7 +159,7 @@ fn rack(frame: &Frame) -> Markup {
 }
 
 fn mix(there: &There) -> Markup {
-    html! { (named()) (form::perhaps("The finish it gives", "finish", &there.finishes, true)) }
+    html! { (named()) (form::perhaps(words::FINISH_GIVEN, "finish", &there.finishes, true)) }
 }
 
 fn revision(frame: &Frame, there: &There) -> Markup {
@@ -175,40 +172,40 @@ fn revision(frame: &Frame, there: &There) -> Markup {
         )
     });
     html! {
-        p.quiet { "A revision's numbers never change: what is mixed differently is a new revision. Work it out first on the " a href="/pages/mixes/cheapest" { "page of cheapest proportions" } ", or take it from a trial." }
-        (form::perhaps("Of which mix", "of", &there.mixes, true))
-        label { "Its number" input name="id" data-kind="revision" type="number" min="1" max="9999" value="1" required; }
-        (form::choice("It is", "state", &[("on_trial", "on trial"), ("in_use", "in use")], "on_trial"))
-        (form::text("On whose word, where in use", "reason", "", false))
-        fieldset { legend { "In a cubic metre, in mixing order, without the foam" }
+        p.quiet { (words::about_revisions("/pages/mixes/cheapest")) }
+        (form::perhaps(words::OF_WHICH_MIX, "of", &there.mixes, true))
+        label { (words::ITS_NUMBER) input name="id" data-kind="revision" type="number" min="1" max="9999" value="1" required; }
+        (form::choice(words::IT_IS, "state", &[("on_trial", words::ON_TRIAL), ("in_use", words::IN_USE)], "on_trial"))
+        (form::text(words::ON_WHOSE_WORD, "reason", "", false))
+        fieldset { legend { (words::IN_A_CUBIC_METRE) }
             @for n in 0..INGREDIENTS {
-                div.line data-row { (form::perhaps("Material", &format!("ingredients.{n}.material"), &solids, n == 0)) (form::measure("So much", &format!("ingredients.{n}.kg_m3"), content, None, n == 0)) }
+                div.line data-row { (form::perhaps(words::MATERIAL, &format!("ingredients.{n}.material"), &solids, n == 0)) (form::measure(words::SO_MUCH, &format!("ingredients.{n}.kg_m3"), content, None, n == 0)) }
             }
         }
-        fieldset data-row { legend { "Foam, where there is some" }
-            (form::perhaps("Foaming concentrate", "foam.concentrate", &there.of(|kind| kind == MaterialKind::FoamingConcentrate), false))
-            (form::measure("Density of the foam itself", "foam.density_kg_m3", density, None, false))
-            (form::measure("Parts of water to one of concentrate", "foam.dilution", frame.said.plain_typed(), None, false))
-            label { "Its water is counted in the water/cement ratio" select name="foam.water_counted" data-kind="boolean" { option value="" { "no foam" } option value="false" { "no" } option value="true" { "yes" } } }
+        fieldset data-row { legend { (words::FOAM) }
+            (form::perhaps(words::FOAM_CONCENTRATE, "foam.concentrate", &there.of(|kind| kind == MaterialKind::FoamingConcentrate), false))
+            (form::measure(words::FOAM_DENSITY, "foam.density_kg_m3", density, None, false))
+            (form::measure(words::DILUTION, "foam.dilution", frame.said.plain_typed(), None, false))
+            label { (words::WATER_COUNTED) select name="foam.water_counted" data-kind="boolean" { option value="" { (words::NO_FOAM) } option value="false" { (words::NO) } option value="true" { (words::YES) } } }
         }
-        fieldset { legend { "As it leaves the mixer" }
-            (form::measure("Wet density", "wet_density_kg_m3", density, None, true))
-            (form::measure("Least that is accepted", "wet_density_low_kg_m3", density, None, true))
-            (form::measure("Most that is accepted", "wet_density_high_kg_m3", density, None, true))
-            (form::measure("Air not from the foam, per cent", "air_percent", frame.said.plain_typed(), Some(2.0), true))
+        fieldset { legend { (words::AS_MIXED) }
+            (form::measure(words::WET_DENSITY, "wet_density_kg_m3", density, None, true))
+            (form::measure(words::LEAST_ACCEPTED, "wet_density_low_kg_m3", density, None, true))
+            (form::measure(words::MOST_ACCEPTED, "wet_density_high_kg_m3", density, None, true))
+            (form::measure(words::AIR, "air_percent", frame.said.plain_typed(), Some(2.0), true))
         }
-        fieldset { legend { "Times" }
-            (form::measure("Hours in the mould at 20 °C", "hold_hours_at_20c", frame.said.plain_typed(), None, true))
-            (form::count("Days in the tank", "soak_days", None, 0, 90, true))
-            (form::count("Days on the rack", "dry_days", None, 0, 90, true))
-            (form::count("Work of a batch, minutes", "batch_minutes", None, 0, 1440, true))
-            (form::count("Work of the washout, minutes", "washout_minutes", None, 0, 1440, true))
+        fieldset { legend { (words::TIMES) }
+            (form::measure(words::HOLD_HOURS, "hold_hours_at_20c", frame.said.plain_typed(), None, true))
+            (form::count(words::DAYS_IN_THE_TANK, "soak_days", None, 0, 90, true))
+            (form::count(words::DAYS_ON_THE_RACK, "dry_days", None, 0, 90, true))
+            (form::count(words::BATCH_WORK, "batch_minutes", None, 0, 1440, true))
+            (form::count(words::WASHOUT_WORK, "washout_minutes", None, 0, 1440, true))
         }
-        fieldset { legend { "At the mixer" }
-            (form::measure("Least of a batch", "batch_min_ml", volume, None, true))
-            (form::measure("Most of a batch", "batch_max_ml", volume, None, true))
-            (form::measure("Lost at the washout", "washout_ml", volume, None, true))
-            (form::measure("No pouring on a day colder than (empty: the workshop's own)", "least_air_c", said.temperature_typed(), None, false))
+        fieldset { legend { (words::AT_THE_MIXER) }
+            (form::measure(words::LEAST_OF_A_BATCH, "batch_min_ml", volume, None, true))
+            (form::measure(words::MOST_OF_A_BATCH, "batch_max_ml", volume, None, true))
+            (form::measure(words::LOST_AT_THE_WASHOUT, "washout_ml", volume, None, true))
+            (form::measure(words::LEAST_AIR, "least_air_c", said.temperature_typed(), None, false))
         }
     }
 }
@@ -217,21 +214,21 @@ fn panel(frame: &Frame, there: &There) -> Markup {
     let (length, volume) = (frame.said.length_typed(), frame.said.volume_typed());
     let drawn = there.of(|kind| matches!(kind, MaterialKind::Mesh | MaterialKind::ReleaseOil | MaterialKind::Hardware));
     html! {
-        p.care { "Walls that hold back soil are structures: local codes and licensed practice decide what they have to bear." }
+        p.care { (words::STRUCTURES) }
         (named())
-        (form::measure("Length", "length_mm", length, None, true))
-        (form::measure("Height", "height_mm", length, None, true))
-        (form::measure("Thickness", "thickness_mm", length, None, true))
-        (form::measure("Its holes and rebates together", "voids_ml", volume, Some(0.0), false))
-        (form::perhaps("Cast in", "mould_group", &there.groups, true))
-        (form::count("To pour one, minutes", "pour_minutes", None, 0, 1440, true))
-        (form::count("To strip one, minutes", "strip_minutes", None, 0, 1440, true))
-        (form::count("To lift one, minutes", "lift_minutes", None, 0, 1440, true))
-        fieldset { legend { "Revisions that suit it" }
-            @for n in 0..ROWS { div.line data-row { (form::perhaps("Revision", &format!("suits.{n}.revision"), &there.revisions, false)) (form::text("On whose word: a trial, or your reason", &format!("suits.{n}.reason"), "", false)) } }
+        (form::measure(words::LENGTH, "length_mm", length, None, true))
+        (form::measure(words::HEIGHT, "height_mm", length, None, true))
+        (form::measure(words::THICKNESS, "thickness_mm", length, None, true))
+        (form::measure(words::VOIDS, "voids_ml", volume, Some(0.0), false))
+        (form::perhaps(words::CAST_IN, "mould_group", &there.groups, true))
+        (form::count(words::TO_POUR_ONE_MINUTES, "pour_minutes", None, 0, 1440, true))
+        (form::count(words::TO_STRIP_ONE_MINUTES, "strip_minutes", None, 0, 1440, true))
+        (form::count(words::TO_LIFT_ONE_MINUTES, "lift_minutes", None, 0, 1440, true))
+        fieldset { legend { (words::SUITS) }
+            @for n in 0..ROWS { div.line data-row { (form::perhaps(words::REVISION, &format!("suits.{n}.revision"), &there.revisions, false)) (form::text(words::SUITS_REASON, &format!("suits.{n}.reason"), "", false)) } }
         }
-        fieldset { legend { "Drawn with each one poured: mesh, oil" }
-            @for n in 0..ROWS { div.line data-row { (form::perhaps("Material", &format!("per_panel.{n}.material"), &drawn, false)) (form::count("How much, in what it is counted in", &format!("per_panel.{n}.amount"), None, 1, 1_000_000_000_000, false)) } }
+        fieldset { legend { (words::DRAWN) }
+            @for n in 0..ROWS { div.line data-row { (form::perhaps(words::MATERIAL, &format!("per_panel.{n}.material"), &drawn, false)) (form::count(words::HOW_MUCH, &format!("per_panel.{n}.amount"), None, 1, 1_000_000_000_000, false)) } }
         }
     }
 }
@@ -239,11 +236,11 @@ fn panel(frame: &Frame, there: &There) -> Markup {
 fn set(there: &There) -> Markup {
     html! {
         (named())
-        fieldset { legend { "Panels in it" }
-            @for n in 0..ROWS { div.line data-row { (form::perhaps("Panel", &format!("panels.{n}.panel"), &there.panels, n == 0)) (form::count("How many", &format!("panels.{n}.quantity"), None, 1, 10_000, n == 0)) } }
+        fieldset { legend { (words::PANELS_IN_IT) }
+            @for n in 0..ROWS { div.line data-row { (form::perhaps(words::PANEL, &format!("panels.{n}.panel"), &there.panels, n == 0)) (form::count(words::HOW_MANY, &format!("panels.{n}.quantity"), None, 1, 10_000, n == 0)) } }
         }
-        fieldset { legend { "Hardware in it" }
-            @for n in 0..ROWS { div.line data-row { (form::perhaps("Piece", &format!("hardware.{n}.material"), &there.of(|kind| kind == MaterialKind::Hardware), false)) (form::count("How many", &format!("hardware.{n}.quantity"), None, 1, 10_000, false)) } }
+        fieldset { legend { (words::HARDWARE_IN_IT) }
+            @for n in 0..ROWS { div.line data-row { (form::perhaps(words::PIECE, &format!("hardware.{n}.material"), &there.of(|kind| kind == MaterialKind::Hardware), false)) (form::count(words::HOW_MANY, &format!("hardware.{n}.quantity"), None, 1, 10_000, false)) } }
         }
     }
 }

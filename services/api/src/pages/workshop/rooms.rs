@@ -9,6 +9,7 @@ use workshop::catalogue::{Panel, Rack, Rows, Tank};
 use workshop::lots::{Lot, Stage};
 
 use super::super::frame::Frame;
+use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 
 /// The rooms and what stands in them.
@@ -47,16 +48,16 @@ impl Rooms {
             gaps.map_or((Millimetres::new(0), Millimetres::new(0)), |w| (w.tank_gap, w.rack_gap));
         html! {
             section aria-labelledby="rooms" {
-                h2 #rooms { "Tanks and racks" }
-                @if self.tanks.is_empty() && self.racks.is_empty() { p.quiet { "No tanks or racks are recorded yet." } }
+                h2 #rooms { (words::TANKS_AND_RACKS) }
+                @if self.tanks.is_empty() && self.racks.is_empty() { p.quiet { (words::NO_ROOMS) } }
                 @if !self.tanks.is_empty() {
-                    p.care { "Tank water burns like wet cement: gloves and eye protection. Cover every tank: children drown in them." }
+                    p.care { (words::TANK_CAUTION) }
                 }
                 @for tank in &self.tanks {
                     article.card {
                         h3 { (tank.name) }
                         p { (self.taken(frame, tank.rows, tank_gap, &in_tank(tank))) }
-                        p.quiet { "Full, its water alone weighs " (frame.said.heavy(water(tank))) " or more: whoever answers for the floor says whether it bears that." }
+                        p.quiet { (words::full_weighs(&frame.said.heavy(water(tank)))) }
                         (self.standing(frame, &in_tank(tank)))
                     }
                 }
@@ -67,8 +68,8 @@ impl Rooms {
                         (self.standing(frame, &on_rack(rack)))
                     }
                 }
-                @if !nowhere.is_empty() { article.card { h3 { "In water or drying, no place entered" } (self.standing(frame, &nowhere)) } }
-                @if !ready.is_empty() { article.card { h3 { "Ready" } (self.standing(frame, &ready)) } }
+                @if !nowhere.is_empty() { article.card { h3 { (words::NO_PLACE) } (self.standing(frame, &nowhere)) } }
+                @if !ready.is_empty() { article.card { h3 { (words::READY) } (self.standing(frame, &ready)) } }
             }
         }
     }
@@ -85,15 +86,14 @@ impl Rooms {
         let thick = |lot: &&Lot| self.thickness.get(lot.panel.as_str()).map_or(0, |t| t.get());
         let used: i64 = lots.iter().map(|lot| lot.quantity * (thick(lot) + gap.get())).sum();
         let row = |mm: i64| frame.said.row(mm as f64);
-        let many = if rows.count == 1 { "1 row".to_owned() } else { format!("{} rows", rows.count) };
-        format!("{} of {} taken, in {many} of {}.", row(used), row(rows.total().get()), row(rows.usable.get()))
+        words::taken(&row(used), &row(rows.total().get()), rows.count, &row(rows.usable.get()))
     }
 
     fn standing(&self, frame: &Frame, lots: &[&Lot]) -> Markup {
         html! {
-            @if lots.is_empty() { p.quiet { "Nothing in it." } } @else {
+            @if lots.is_empty() { p.quiet { (words::EMPTY_ROOM) } } @else {
                 div.wide { table {
-                    thead { tr { th { "Panels" } th { "Mix" } th { "Poured" } th { "Here since" } } }
+                    thead { tr { th { (words::PANELS) } th { (words::MIX) } th { (words::POURED) } th { (words::HERE_SINCE) } } }
                     tbody { @for lot in lots { tr {
                         th scope="row" { (lot.quantity) " × " (frame.names.panel(lot.panel.as_str())) }
                         td { (frame.names.revision(&lot.revision.to_string())) }

@@ -10,6 +10,7 @@ use workshop::writing::{Clock, DateOrder, DecimalSign, Writing};
 use super::super::form;
 use super::super::frame::Frame;
 use super::super::said::Typed;
+use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Shown;
 use crate::wire::site::Workshop as Form;
@@ -23,12 +24,12 @@ pub fn section(frame: &Frame, site: Option<&Versioned<Workshop>>) -> Result<Mark
     let (value, begun) = (site.map_or_else(at_first, |site| site.value.clone()), site.is_some());
     Ok(html! {
         section aria-labelledby="settings" {
-            h2 #settings { "Settings" }
+            h2 #settings { (words::SETTINGS) }
             details open[!begun] {
-                summary { @if begun { "Look at them, change them" } @else { "Record the workshop" } }
-                form.entry.settings data-send="/workshop" data-method="PUT" data-match=[seen.as_ref().map(Shown::tag)] data-named="Settings" data-then="reload" {
+                summary { @if begun { (words::LOOK_AT_THEM_CHANGE) } @else { (words::RECORD_THE_WORKSHOP) } }
+                form.entry.settings data-send="/workshop" data-method="PUT" data-match=[seen.as_ref().map(Shown::tag)] data-named=(words::SETTINGS) data-then="reload" {
                     (who_and_where(&value)) (work(&value)) (limits(frame, &value)) (planning(frame, &value))
-                    button { "Keep" }
+                    button { (words::KEEP) }
                     output {}
                 }
             }
@@ -78,14 +79,14 @@ fn time(time: NaiveTime) -> String {
     time.format("%H:%M").to_string()
 }
 
-const WEEK: [(Weekday, &str, &str); 7] = [
-    (Weekday::Mon, "monday", "Monday"),
-    (Weekday::Tue, "tuesday", "Tuesday"),
-    (Weekday::Wed, "wednesday", "Wednesday"),
-    (Weekday::Thu, "thursday", "Thursday"),
-    (Weekday::Fri, "friday", "Friday"),
-    (Weekday::Sat, "saturday", "Saturday"),
-    (Weekday::Sun, "sunday", "Sunday"),
+const WEEK: [(Weekday, &str); 7] = [
+    (Weekday::Mon, "monday"),
+    (Weekday::Tue, "tuesday"),
+    (Weekday::Wed, "wednesday"),
+    (Weekday::Thu, "thursday"),
+    (Weekday::Fri, "friday"),
+    (Weekday::Sat, "saturday"),
+    (Weekday::Sun, "sunday"),
 ];
 
 fn who_and_where(w: &Workshop) -> Markup {
@@ -98,31 +99,31 @@ fn who_and_where(w: &Workshop) -> Markup {
     let clock = if w.writing.clock == Clock::Hours24 { "hours_24" } else { "hours_12" };
     let units = if w.display_units == DisplayUnits::Metric { "metric" } else { "us_customary" };
     html! {
-        fieldset { legend { "The workshop" }
-            (form::text("Name", "name", &w.name, true))
-            (form::text("Time zone, as Europe/Dublin", "time_zone", &w.time_zone, true))
-            (form::text("Currency, as EUR", "currency", &w.currency, true))
-            (form::choice("Days are written", "writing.dates", &[("day_first", "Mon 2 March"), ("month_first", "Mon, March 2"), ("year_first", "Mon 2026-03-02")], dates))
-            (form::choice("Before decimals stands", "writing.decimals", &[("point", "a point: 10.5"), ("comma", "a comma: 10,5")], decimals))
-            (form::choice("Times of day", "writing.clock", &[("hours_24", "15:30"), ("hours_12", "3:30 pm")], clock))
-            (form::choice("Units people see", "display_units", &[("metric", "kg, L, mm, °C"), ("us_customary", "lb, US gal, in, °F")], units))
+        fieldset { legend { (words::THE_WORKSHOP) }
+            (form::text(words::NAME, "name", &w.name, true))
+            (form::text(words::TIME_ZONE, "time_zone", &w.time_zone, true))
+            (form::text(words::CURRENCY, "currency", &w.currency, true))
+            (form::choice(words::DAYS_ARE_WRITTEN, "writing.dates", &[("day_first", words::DAY_FIRST), ("month_first", words::MONTH_FIRST), ("year_first", words::YEAR_FIRST)], dates))
+            (form::choice(words::BEFORE_DECIMALS_STANDS, "writing.decimals", &[("point", words::POINT), ("comma", words::COMMA)], decimals))
+            (form::choice(words::TIMES_OF_DAY, "writing.clock", &[("hours_24", words::HOURS_24), ("hours_12", words::HOURS_12)], clock))
+            (form::choice(words::UNITS_PEOPLE_SEE, "display_units", &[("metric", words::METRIC), ("us_customary", words::US_CUSTOMARY)], units))
         }
     }
 }
 
 fn work(w: &Workshop) -> Markup {
     html! {
-        fieldset { legend { "Work" }
-            fieldset { legend { "Days usually worked" }
-                @for (day, word, said) in WEEK {
+        fieldset { legend { (words::WORK) }
+            fieldset { legend { (words::DAYS_USUALLY_WORKED) }
+                @for ((day, word), said) in WEEK.into_iter().zip(words::WEEKDAYS) {
                     label.tick { input type="checkbox" name="working_weekdays" value=(word) data-kind="listed" checked[w.working_weekdays.contains(&day)]; " " (said) }
                 }
             }
-            (form::count("Work in a day, all hands together, minutes", "labour_minutes", Some(w.labour_minutes.get()), 0, 100_000, true))
-            (form::count("Most batches a day", "mixer_batches", Some(w.mixer_batches), 0, 1000, true))
-            (form::time("Tickets of the day go out at", "issue_at", &time(w.issue_at), true))
-            (form::time("The hold in the mould counts from", "pour_at", &time(w.pour_at), true))
-            (form::time("Panels are stripped at", "strip_at", &time(w.strip_at), true))
+            (form::count(words::WORK_IN_A_DAY, "labour_minutes", Some(w.labour_minutes.get()), 0, 100_000, true))
+            (form::count(words::MOST_BATCHES, "mixer_batches", Some(w.mixer_batches), 0, 1000, true))
+            (form::time(words::ISSUE_AT, "issue_at", &time(w.issue_at), true))
+            (form::time(words::POUR_AT, "pour_at", &time(w.pour_at), true))
+            (form::time(words::STRIP_AT, "strip_at", &time(w.strip_at), true))
         }
     }
 }
@@ -131,13 +132,13 @@ fn limits(frame: &Frame, w: &Workshop) -> Markup {
     let said = &frame.said;
     let grams = Typed { sign: "g", whole: true, ..said.plain_typed() };
     html! {
-        fieldset { legend { "Limits" }
-            (form::measure("No pouring on a day colder than", "least_air_c", said.temperature_typed(), Some(w.least_air_c), true))
-            (form::measure("Air where the calendar says nothing", "usual_air_c", said.temperature_typed(), Some(w.usual_air_c), true))
-            (form::measure("Gap between panels in a tank", "tank_gap_mm", said.length_typed(), Some(w.tank_gap.get() as f64), true))
-            (form::measure("Gap between panels on a rack", "rack_gap_mm", said.length_typed(), Some(w.rack_gap.get() as f64), true))
-            (form::measure("Smallest step of the scale", "scale_resolution_g", grams, Some(w.scale_resolution.get() as f64), true))
-            (form::measure("Lifted by two people above", "lifting_limit_g", said.mass_typed(), Some(w.lifting_limit.get() as f64), true))
+        fieldset { legend { (words::LIMITS) }
+            (form::measure(words::LEAST_AIR, "least_air_c", said.temperature_typed(), Some(w.least_air_c), true))
+            (form::measure(words::USUAL_AIR, "usual_air_c", said.temperature_typed(), Some(w.usual_air_c), true))
+            (form::measure(words::TANK_GAP, "tank_gap_mm", said.length_typed(), Some(w.tank_gap.get() as f64), true))
+            (form::measure(words::RACK_GAP, "rack_gap_mm", said.length_typed(), Some(w.rack_gap.get() as f64), true))
+            (form::measure(words::SCALE_STEP, "scale_resolution_g", grams, Some(w.scale_resolution.get() as f64), true))
+            (form::measure(words::LIFTING_LIMIT, "lifting_limit_g", said.mass_typed(), Some(w.lifting_limit.get() as f64), true))
         }
     }
 }
@@ -147,19 +148,19 @@ fn planning(frame: &Frame, w: &Workshop) -> Markup {
     let taking = if w.taking_over == TakingOver::ByItself { "by_itself" } else { "wait_for_a_person" };
     let money = frame.said.money_typed();
     html! {
-        fieldset { legend { "Planning" }
-            (form::choice("A new plan", "taking_over", &[("by_itself", "takes over by itself"), ("wait_for_a_person", "waits for a person")], taking))
-            (form::count("Planned ahead at least, days", "policy.horizon_days", Some(p.horizon_days), 1, 300, true))
-            (form::count("A run may take, seconds", "policy.seconds", Some(p.seconds), 1, 3600, true))
-            (form::count("Planned anew so long after the last change, seconds (empty: only by hand)", "policy.calm_seconds", p.calm_seconds, 0, 86_400, false))
-            (form::time("And every night at (empty: not)", "policy.night_at", &p.night_at.map(time).unwrap_or_default(), false))
-            details { summary { "Finer" }
-                (form::count("Near days kept steady, working days", "policy.steady_days", Some(p.steady_days), 0, 30, true))
-                (form::measure(&format!("A day late of a usual order is worth {}", frame.said.currency()), "policy.late_price_minor", money, Some(p.late_price as f64), true))
-                (form::count("What is never ready counts as so many days later", "policy.unmet_days", Some(p.unmet_days), 0, 400, true))
-                (form::count("Processors a run may use", "policy.threads", Some(p.threads), 1, 64, true))
-                (form::count("Steps instead of seconds, for runs that repeat exactly", "policy.evaluations", p.evaluations, 1, 1_000_000_000, false))
-                (form::count("Where chance begins (seed)", "policy.seed", Some(p.seed), 0, 2_147_483_647, true))
+        fieldset { legend { (words::PLANNING) }
+            (form::choice(words::A_NEW_PLAN, "taking_over", &[("by_itself", words::BY_ITSELF), ("wait_for_a_person", words::WAITS_FOR_PERSON)], taking))
+            (form::count(words::HORIZON, "policy.horizon_days", Some(p.horizon_days), 1, 300, true))
+            (form::count(words::A_RUN_MAY_TAKE, "policy.seconds", Some(p.seconds), 1, 3600, true))
+            (form::count(words::CALM, "policy.calm_seconds", p.calm_seconds, 0, 86_400, false))
+            (form::time(words::NIGHT_AT, "policy.night_at", &p.night_at.map(time).unwrap_or_default(), false))
+            details { summary { (words::FINER) }
+                (form::count(words::STEADY_DAYS, "policy.steady_days", Some(p.steady_days), 0, 30, true))
+                (form::measure(&words::late_price(frame.said.currency()), "policy.late_price_minor", money, Some(p.late_price as f64), true))
+                (form::count(words::UNMET, "policy.unmet_days", Some(p.unmet_days), 0, 400, true))
+                (form::count(words::THREADS, "policy.threads", Some(p.threads), 1, 64, true))
+                (form::count(words::STEPS, "policy.evaluations", p.evaluations, 1, 1_000_000_000, false))
+                (form::count(words::SEED, "policy.seed", Some(p.seed), 0, 2_147_483_647, true))
             }
         }
     }

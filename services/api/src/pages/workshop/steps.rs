@@ -7,6 +7,7 @@ use workshop::catalogue::{
     Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, RevisionState, Supply, Tank,
 };
 
+use super::super::words::steps as words;
 use crate::http::document::SCHEMAS;
 use crate::http::problem::Problem;
 
@@ -16,7 +17,7 @@ struct Step {
     /// What to do, and what for.
     said: &'static str,
     /// What there is already, in words.
-    so_far: String,
+    so_far: Option<String>,
     /// Pages to do it on.
     ways: &'static [(&'static str, &'static str)],
     /// Method, path and form of the request that does the same.
@@ -42,88 +43,84 @@ impl Steps {
         let in_use: Vec<&MixRevision> = revisions.iter().filter(|r| r.state == RevisionState::InUse).collect();
         let suited = panels.iter().filter(|p| p.suits.iter().any(|s| in_use.iter().any(|r| r.id == s.revision)));
         let (suited, bought) = (suited.count(), materials.iter().filter(|m| m.supply == Supply::Bought).count());
-        let so_far = |n: usize, one: &str, many: &str| match n {
-            0 => String::new(),
-            1 => format!("1 {one}"),
-            n => format!("{n} {many}"),
-        };
+        let so_far = |n: usize, words: fn(usize) -> String| (n > 0).then(|| words(n));
         let step = |done, said, so_far, ways, request| Step { done, said, so_far, ways, request };
         Ok(Self(vec![
             step(
                 workshop,
-                "Say where the workshop is, which days it works and for how long.",
-                String::new(),
-                &[("Settings", "/pages/workshop#settings")],
+                words::WORKSHOP,
+                None,
+                &[(words::TO_SETTINGS, "/pages/workshop#settings")],
                 Some(("PUT", "/workshop", "Workshop")),
             ),
             step(
                 !finishes.is_empty(),
-                "Name the finishes customers choose from: colour and surface.",
-                so_far(finishes.len(), "finish", "finishes"),
-                &[("A finish", "/pages/workshop/new/finish")],
+                words::FINISHES,
+                so_far(finishes.len(), words::finishes_so_far),
+                &[(words::A_FINISH, "/pages/workshop/new/finish")],
                 Some(("POST", "/finishes", "Finish")),
             ),
             step(
                 materials.len() > 1,
-                "Name the materials: cement, water, sand, whatever goes in or on; with pack, price and days to arrive.",
-                so_far(materials.len(), "material", "materials"),
-                &[("A material", "/pages/workshop/new/material")],
+                words::MATERIALS,
+                so_far(materials.len(), words::materials_so_far),
+                &[(words::A_MATERIAL, "/pages/workshop/new/material")],
                 Some(("POST", "/materials", "Material")),
             ),
             step(
                 !groups.is_empty(),
-                "Count the moulds, by groups that can stand in for each other.",
-                so_far(groups.len(), "group", "groups"),
-                &[("A group of moulds", "/pages/workshop/new/moulds")],
+                words::MOULDS,
+                so_far(groups.len(), words::groups_so_far),
+                &[(words::A_GROUP, "/pages/workshop/new/moulds")],
                 Some(("POST", "/mould-groups", "MouldGroup")),
             ),
             step(
                 !tanks.is_empty() && !racks.is_empty(),
-                "Measure the tanks panels soak in and the racks they dry on.",
-                so_far(tanks.len() + racks.len(), "of them", "of them"),
-                &[("A tank", "/pages/workshop/new/tank"), ("A rack", "/pages/workshop/new/rack")],
+                words::ROOMS,
+                so_far(tanks.len() + racks.len(), words::rooms_so_far),
+                &[(words::A_TANK, "/pages/workshop/new/tank"), (words::A_RACK, "/pages/workshop/new/rack")],
                 Some(("POST", "/tanks", "Tank")),
             ),
             step(
                 !in_use.is_empty(),
-                "Write down a mix and its first revision; put it in use on a trial, or on your own word.",
-                so_far(mixes.len(), "mix", "mixes"),
-                &[("A mix", "/pages/workshop/new/mix"), ("A revision", "/pages/workshop/new/revision")],
+                words::MIXES,
+                so_far(mixes.len(), words::mixes_so_far),
+                &[(words::A_MIX, "/pages/workshop/new/mix"), (words::A_REVISION, "/pages/workshop/new/revision")],
                 Some(("POST", "/mixes/{id}/revisions", "MixRevision")),
             ),
             step(
                 suited > 0,
-                "Measure the panels, and say which revisions suit each and on whose word.",
-                so_far(panels.len(), "panel", "panels"),
-                &[("A panel", "/pages/workshop/new/panel")],
+                words::PANELS,
+                so_far(panels.len(), words::panels_so_far),
+                &[(words::A_PANEL, "/pages/workshop/new/panel")],
                 Some(("POST", "/panels", "Panel")),
             ),
             step(
                 !sets.is_empty(),
-                "Put panels together into the sets you sell; single panels can be ordered without.",
-                so_far(sets.len(), "set", "sets"),
-                &[("A set", "/pages/workshop/new/set")],
+                words::SETS,
+                so_far(sets.len(), words::sets_so_far),
+                &[(words::A_SET, "/pages/workshop/new/set")],
                 Some(("POST", "/sets", "PanelSet")),
             ),
             step(
                 bought > 0 && !counted.is_empty(),
-                "Count what is on hand.",
-                so_far(counted.len(), "material counted", "materials counted"),
-                &[("Stock", "/pages/stock")],
+                words::COUNT,
+                so_far(counted.len(), words::counted_materials_so_far),
+                &[(words::TO_STOCK, "/pages/stock")],
                 Some(("POST", "/stock/entries", "GivenEntry")),
             ),
             step(
                 !orders.is_empty() || plan,
-                "Take the first order.",
-                so_far(orders.len(), "open order", "open orders"),
-                &[("A new order", "/pages/orders/new")],
+                words::ORDERS,
+                so_far(orders.len(), words::orders_so_far),
+                &[(words::A_NEW_ORDER, "/pages/orders/new")],
                 Some(("POST", "/orders", "Order")),
             ),
             step(
                 plan,
-                "Ask for a plan. It takes over by itself, and every morning's tickets follow from it.",
-                String::new(),
-                &[("Plan", "/pages/plan")],
+                words::PLAN,
+                None,
+                &[(words::TO_PLAN, "/pages/plan")],
                 Some(("POST", "/planning-runs", "GivenRun")),
             ),
         ]))
@@ -139,8 +136,8 @@ impl Steps {
         let done = self.0.iter().filter(|step| step.done).count();
         html! {
             section aria-labelledby="begin" {
-                h2 #begin { @if open { "Begin here" } @else { "Add more" } }
-                p { (done) " of " (self.0.len()) " steps to the first plan are done. Try " code { "mouldboard demo" } " to see a workshop that has them all behind it." }
+                h2 #begin { @if open { (words::BEGIN_HERE) } @else { (words::ADD_MORE) } }
+                p { (words::done_of(done, self.0.len(), "mouldboard demo")) }
                 ol.steps { @for step in &self.0 { (one(step)) } }
             }
         }
@@ -151,8 +148,8 @@ fn one(step: &Step) -> Markup {
     html! {
         li.done[step.done] {
             p {
-                strong { @if step.done { "✓ done: " } @else { "to do: " } } (step.said)
-                @if !step.so_far.is_empty() { span.quiet { " So far " (step.so_far) "." } }
+                strong { @if step.done { (words::DONE) } @else { (words::TO_DO) } " " } (step.said)
+                @if let Some(so_far) = &step.so_far { span.quiet { " " (so_far) } }
             }
             p.line { @for (name, path) in step.ways { a href=(path) { (name) } } }
             @if let Some((method, path, form)) = step.request { (by_program(method, path, form)) }
@@ -166,9 +163,15 @@ fn by_program(method: &str, path: &str, form: &str) -> Markup {
     html! {
         @if let Some(example) = example {
             details.no-print {
-                summary { "By a program" }
-                pre tabindex="0" { "curl -X " (method) " -H 'Content-Type: application/json' -H \"Authorization: Bearer $TOKEN\" \\\n  -d '" (example) "' \\\n  $MOULDBOARD" (path) }
+                summary { (words::BY_A_PROGRAM) }
+                pre tabindex="0" { (by_curl(method, path, &example)) }
             }
         }
     }
+}
+
+fn by_curl(method: &str, path: &str, example: &str) -> String {
+    format!(
+        "curl -X {method} -H 'Content-Type: application/json' -H \"Authorization: Bearer $TOKEN\" \\\n  -d '{example}' \\\n  $MOULDBOARD{path}"
+    )
 }

@@ -100,7 +100,7 @@ async fn pulled_tickets(requests: usize) -> Outcome {
     let (_database, world) = issued().await?;
     let store = Data::new(world.store.clone());
     let bare = HttpServer::new(move || App::new().app_data(store.clone()).route("/", web::get().to(bare_tickets)));
-    let bare = bare.workers(1).bind(("127.0.0.1", 0))?;
+    let bare = bare.workers(1).tcp_nodelay(true).bind(("127.0.0.1", 0))?;
     let address = bare.addrs().first().copied().ok_or("the bare handler has no address")?;
     let bare = bare.run();
     let handle = bare.handle();

@@ -46,8 +46,8 @@ pub async fn mark(tx: &Tx, what: &str, detail: &str) -> Result<()> {
         what: ActiveValue::Set(what.to_owned()),
         detail: ActiveValue::Set(detail.to_owned()),
     };
-    plan_mark::Entity::insert(row).exec(tx.writes()?).await.attempted(|| "mark the plan as out of date".to_owned())?;
-    Ok(())
+    let written = plan_mark::Entity::insert(row).exec_without_returning(tx.writes()?).await;
+    written.attempted(|| "mark the plan as out of date".to_owned()).map(|_| ())
 }
 
 /// The number of the last mark; 0 where there is none.

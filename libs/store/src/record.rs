@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::future::Future;
 
+use sea_orm::sea_query::{Expr, Query, SelectStatement};
 use sea_orm::{
-    ActiveModelTrait, ColumnTrait, Condition, EntityTrait, FromQueryResult, IntoActiveModel, ModelTrait, QueryFilter,
-    QueryOrder, QuerySelect, Value,
+    ActiveModelTrait, ColumnTrait, Condition, EntityName as _, EntityTrait, FromQueryResult, IntoActiveModel,
+    ModelTrait, QueryFilter, QueryOrder, QuerySelect, Value,
 };
 
 use crate::classify::Attempted as _;
@@ -204,10 +205,8 @@ impl<N: Noun> Record for N {
 
     async fn insert(tx: &Tx, value: &Self) -> Result<Versioned<Self>> {
         tx.writes()?;
-        if row_of::<N>(tx, value.id()).await?.is_some() {
-            return Err(StoreError::Exists { noun: <N as Noun>::NOUN, id: value.id().to_string() });
-        }
-        needs_of(value).met(tx).await?;
+        let taken = || StoreError::Exists { noun: <N as Noun>::NOUN, id: value.id().to_string() };
+        needs_of(value).met_by_new(tx, row_with::<N>(value.id()), taken).await?;
         crate::parts::put(tx, vec![value.row(1)]).await?;
         value.put_parts(tx).await?;
         marked::<N>(tx, value.id(), "is new").await?;
@@ -278,6 +277,12 @@ async fn put_row<N: Noun>(tx: &Tx, value: &N, version: i64) -> Result<()> {
         .await
         .attempted(|| format!("change {} '{}'", <N as Noun>::NOUN, value.id()))?;
     Ok(())
+}
+
+/// A row for what has this id, where it is there, in the form of [`Needs::met_by_new`].
+fn row_with<N: Noun>(id: &<N as Noun>::Id) -> SelectStatement {
+    let (table, key) = (N::Table::default().table_ref(), N::KEY.eq(N::key(id)));
+    Query::select().exprs([Expr::cust("-1"), Expr::cust("''")]).from(table).and_where(key).to_owned()
 }
 
 async fn row_of<N: Noun>(tx: &Tx, id: &<N as Noun>::Id) -> Result<Option<N::Row>> {

@@ -4,12 +4,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sea_orm::sea_query::{Alias, Expr, ExprTrait as _, Order, Query};
+use sea_orm::sea_query::{Alias, Expr, ExprTrait as _, Order, Query, SelectStatement, UnionType};
 use sea_orm::{ConnectionTrait as _, Value};
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::tx::Tx;
+
+/// Ids of one query: both databases limit the values of a statement.
+const IDS_AT_ONCE: usize = 1000;
 
 /// A noun that others refer to by the text in its table's `id`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,32 +89,64 @@ impl Needs {
         self
     }
 
-    /// That all of them are there: one query a noun; [`StoreError::Missing`] names every one that is not.
+    /// That all of them are there: one query, however many nouns; [`StoreError::Missing`] names every one that is not.
     pub(crate) async fn met(&self, tx: &Tx) -> Result<()> {
-        let mut missing = Vec::new();
-        for (thing, wanted) in &self.0 {
-            let there = ids_there(tx, *thing, wanted).await?;
-            missing.extend(wanted.difference(&there).map(|id| (thing.noun(), id.clone())));
-        }
+        self.met_by(&self.there(tx, None).await?)
+    }
+
+    /// The same for something new, whose own id must not be taken: `itself` is a row of -1 and an empty text where it is.
+    pub(crate) async fn met_by_new(
+        &self,
+        tx: &Tx,
+        itself: SelectStatement,
+        taken: impl FnOnce() -> StoreError,
+    ) -> Result<()> {
+        let there = self.there(tx, Some(itself)).await?;
+        if there.contains(&(-1, String::new())) { Err(taken()) } else { self.met_by(&there) }
+    }
+
+    fn met_by(&self, there: &BTreeSet<(i32, String)>) -> Result<()> {
+        let missing = |(thing, id): &(Thing, &String)| !there.contains(&(*thing as i32, (*id).clone()));
+        let missing: Vec<_> = self.each().filter(missing).map(|(thing, id)| (thing.noun(), id.clone())).collect();
         if missing.is_empty() { Ok(()) } else { Err(StoreError::Missing(missing)) }
+    }
+
+    fn each(&self) -> impl Iterator<Item = (Thing, &String)> {
+        self.0.iter().flat_map(|(thing, ids)| ids.iter().map(|id| (*thing, id)))
+    }
+
+    /// Those that are there, each with the number of its noun; and what else is asked for along with them.
+    async fn there(&self, tx: &Tx, mut along: Option<SelectStatement>) -> Result<BTreeSet<(i32, String)>> {
+        let all: Vec<(Thing, &String)> = self.each().collect();
+        let mut there = BTreeSet::new();
+        let mut waiting = all.chunks(IDS_AT_ONCE);
+        loop {
+            let some = waiting.next().unwrap_or_default();
+            let mut questions = along.take().into_iter().chain(some.chunk_by(|a, b| a.0 == b.0).map(which_are_there));
+            let Some(mut query) = questions.next() else { break };
+            query.unions(questions.map(|question| (UnionType::All, question)));
+            for row in tx.reads().query_all(&query).await.attempted(looking_up)? {
+                let thing = row.try_get_by_index::<i32>(0).attempted(looking_up)?;
+                there.insert((thing, row.try_get_by_index::<String>(1).attempted(looking_up)?));
+            }
+        }
+        Ok(there)
     }
 }
 
-async fn ids_there(tx: &Tx, thing: Thing, wanted: &BTreeSet<String>) -> Result<BTreeSet<String>> {
-    let attempted = || format!("look up each {}", thing.noun());
-    let mut there = BTreeSet::new();
-    let wanted: Vec<&String> = wanted.iter().collect();
-    for some in wanted.chunks(1000) {
-        let query = Query::select()
-            .column("id")
-            .from(thing.table())
-            .and_where(Expr::col("id").is_in(some.iter().map(|id| id.as_str())))
-            .to_owned();
-        for row in tx.reads().query_all(&query).await.attempted(attempted)? {
-            there.insert(row.try_get_by_index::<String>(0).attempted(attempted)?);
-        }
-    }
-    Ok(there)
+fn looking_up() -> String {
+    "look up what is named".to_owned()
+}
+
+/// Which of these things of one noun are there, each with the number of its noun.
+fn which_are_there(wanted: &[(Thing, &String)]) -> SelectStatement {
+    let thing = wanted.first().map_or(Thing::Material, |(thing, _)| *thing);
+    Query::select()
+        .expr(Expr::cust((thing as i32).to_string()))
+        .column("id")
+        .from(thing.table())
+        .and_where(Expr::col("id").is_in(wanted.iter().map(|(_, id)| id.as_str())))
+        .to_owned()
 }
 
 /// Where a noun is used: `column` of `table` names it, `shows` names who uses it.

@@ -4,6 +4,7 @@ use chrono::Weekday;
 use quantities::{Grams, Millimetres, Minutes};
 use sea_orm::{
     ActiveModelTrait as _, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _, QueryOrder as _,
+    QuerySelect as _,
 };
 use workshop::site::{DisplayUnits, Policy, TakingOver, Workshop};
 use workshop::soaking::{COMMON_PRACTICE, SoakStep};
@@ -92,6 +93,12 @@ pub async fn get(tx: &Tx) -> Result<Option<Versioned<Workshop>>> {
         .await
         .attempted(attempted)?;
     Ok(Some(Versioned { version: row.version, value: value(row, &weekdays, &steps)? }))
+}
+
+/// The name of its time zone, once it has been described: alone, because most requests want no more of it.
+pub async fn time_zone(tx: &Tx) -> Result<Option<String>> {
+    let row = site_row::Entity::find_by_id(ONE).select_only().column(site_row::Column::TimeZone).into_tuple();
+    row.one(tx.reads()).await.attempted(|| "read the workshop's time zone".to_owned())
 }
 
 /// Describes the workshop: the first time with no version ([`StoreError::Exists`] where it is described already), then

@@ -72,6 +72,8 @@ impl Store {
             .max_connections(options.max_connections.max(1))
             .acquire_timeout(Duration::from_millis(options.acquire_timeout_ms))
             .connect_timeout(Duration::from_millis(options.acquire_timeout_ms))
+            // A connection to a server may have been cut since; a file goes nowhere, and need not be asked first.
+            .test_before_acquire(kind == DatabaseKind::Postgres)
             .sqlx_logging(false);
         let patience = Duration::from_millis(u64::from(options.busy_timeout_ms));
         match kind {

@@ -12,7 +12,7 @@ use sea_orm::{
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::table::table;
-use crate::tx::Tx;
+use crate::tx::{Asked, Tx};
 use crate::words::{Word, moment, strange};
 
 table!(access_token, "access_token", {
@@ -147,8 +147,12 @@ pub async fn revoke(tx: &Tx, id: TokenId, at: DateTime<Utc>) -> Result<()> {
 }
 
 /// Whose token has this hash, unless it has been revoked or has expired.
-pub async fn find_by_hash(tx: &Tx, hash: &[u8], now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
-    in_force(tx, access_token::Column::Hash.eq(hash.to_vec()), now).await
+pub async fn find_by_hash(
+    asked: &impl Asked,
+    hash: &[u8],
+    now: DateTime<Utc>,
+) -> Result<Option<(TokenId, String, Role)>> {
+    in_force(asked, access_token::Column::Hash.eq(hash.to_vec()), now).await
 }
 
 /// Whose token this is, unless it has been revoked or has expired.
@@ -156,11 +160,15 @@ pub async fn find(tx: &Tx, id: TokenId, now: DateTime<Utc>) -> Result<Option<(To
     in_force(tx, access_token::Column::Id.eq(id.0), now).await
 }
 
-async fn in_force(tx: &Tx, which: SimpleExpr, now: DateTime<Utc>) -> Result<Option<(TokenId, String, Role)>> {
+async fn in_force(
+    asked: &impl Asked,
+    which: SimpleExpr,
+    now: DateTime<Utc>,
+) -> Result<Option<(TokenId, String, Role)>> {
     let row = access_token::Entity::find()
         .filter(which)
         .filter(access_token::Column::RevokedAt.is_null())
-        .one(tx.reads())
+        .one(asked.asked())
         .await
         .attempted(|| "look a token up".to_owned())?;
     let Some(row) = row else { return Ok(None) };
@@ -172,10 +180,10 @@ async fn in_force(tx: &Tx, which: SimpleExpr, now: DateTime<Utc>) -> Result<Opti
 }
 
 /// Whether there is any. One that has expired counts: an end that passes must not open the service to everyone.
-pub async fn any(tx: &Tx) -> Result<bool> {
+pub async fn any(asked: &impl Asked) -> Result<bool> {
     let row = access_token::Entity::find()
         .filter(access_token::Column::RevokedAt.is_null())
-        .one(tx.reads())
+        .one(asked.asked())
         .await
         .attempted(|| "see whether there are tokens".to_owned())?;
     Ok(row.is_some())

@@ -1,12 +1,32 @@
 //! Transactions.
 
 use chrono::{DateTime, Utc};
-use sea_orm::DatabaseTransaction;
+use sea_orm::{ConnectionTrait, DatabaseTransaction};
 use tokio::sync::OwnedSemaphorePermit;
 
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
-use crate::store::Clock;
+use crate::store::{Clock, Store};
+
+/// What can be asked a question: a transaction, or the store itself where one statement is all there is to ask and a
+/// transaction around it would only be waited for.
+pub trait Asked: Sync {
+    /// For queries.
+    #[doc(hidden)]
+    fn asked(&self) -> &impl ConnectionTrait;
+}
+
+impl Asked for Tx {
+    fn asked(&self) -> &impl ConnectionTrait {
+        &self.inner
+    }
+}
+
+impl Asked for Store {
+    fn asked(&self) -> &impl ConnectionTrait {
+        &self.connection
+    }
+}
 
 /// One transaction. Dropped without [`Tx::commit`], it is as if it had never been.
 pub struct Tx {

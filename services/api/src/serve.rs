@@ -71,10 +71,7 @@ impl Running {
 /// Where it may not or cannot listen where it was told to.
 pub async fn start(store: Store, config: Config) -> Result<Running, ServeError> {
     if config.bind.iter().any(|address| !address.ip().is_loopback()) {
-        let tx = store.read().await?;
-        let any_token = store::tokens::any(&tx).await?;
-        tx.rollback().await?;
-        may_listen(&config.bind, any_token)?;
+        may_listen(&config.bind, store::tokens::any(&store).await?)?;
     } else {
         may_listen(&config.bind, false)?;
     }
@@ -93,6 +90,8 @@ pub async fn start(store: Store, config: Config) -> Result<Running, ServeError> 
             .configure(move |service| configure(service, state))
     })
     .workers(threads)
+    // An answer of more than one packet would wait for the acknowledgement of the first, 40 ms where that is delayed.
+    .tcp_nodelay(true)
     .disable_signals();
     for address in bind {
         server = server.bind(address).map_err(|source| ServeError::Bind { address, source })?;

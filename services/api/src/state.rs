@@ -32,8 +32,8 @@ impl State {
     /// # Errors
     /// Where the database cannot be read.
     pub async fn today(&self, tx: &Tx) -> Result<Day, Problem> {
-        let site = store::site::get(tx).await?;
-        let zone: Tz = site.and_then(|s| s.value.time_zone.parse().ok()).unwrap_or(Tz::UTC);
+        let named = store::site::time_zone(tx).await?;
+        let zone: Tz = named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC);
         Ok(self.now().with_timezone(&zone).date_naive())
     }
 }

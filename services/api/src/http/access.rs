@@ -195,9 +195,7 @@ fn bearer(request: &ServiceRequest) -> Result<Option<String>, Problem> {
 }
 
 async fn known_token(state: &State, token: &str, needed: Role) -> Result<Option<Caller>, Problem> {
-    let tx = state.store.read().await?;
-    let found = store::tokens::find_by_hash(&tx, &hash(token), state.now()).await?;
-    tx.rollback().await?;
+    let found = store::tokens::find_by_hash(&state.store, &hash(token), state.now()).await?;
     let Some((_, name, role)) = found else {
         return Err(Problem::new(Kind::TokenNeeded, "This token is not known here, has expired or was revoked."));
     };
@@ -212,10 +210,7 @@ async fn local_user(state: &State, request: &ServiceRequest) -> Result<(), Probl
         return Err(needed());
     }
     not_foreign(state, request)?;
-    let tx = state.store.read().await?;
-    let any = store::tokens::any(&tx).await?;
-    tx.rollback().await?;
-    if any { Err(needed()) } else { Ok(()) }
+    if store::tokens::any(&state.store).await? { Err(needed()) } else { Ok(()) }
 }
 
 /// A page of any site can send requests to a loopback address, and any name can be made to point to one: both are refused.

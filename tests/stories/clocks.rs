@@ -2,8 +2,9 @@
 //! nothing is planned twice, and the records hold.
 
 use chrono::NaiveTime;
+use reqwest::Method;
 use serde_json::Value;
-use store::{Record as _, Store, site};
+use store::{Record as _, Store, jobs, site};
 use stories::World;
 use testkit::databases::each_database;
 use workshop::site::{CalendarDay, DayWork, Workshop};
@@ -52,6 +53,40 @@ async fn a_clock_that_jumps_a_day_and_back_issues_each_day_once() {
         world.it_is("2026-03-04T07:00:00Z");
         world.work().await;
         assert_eq!(world.get("/days/2026-03-04/tickets").await, wednesday);
+        world.audit().await;
+    })
+    .await;
+}
+
+/// The clock is a day ahead by mistake while an order comes, a plan is asked for and a worker dies over another; then it is put
+/// right. Nothing waits for tomorrow to come again.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_clock_put_back_a_day_holds_up_neither_plans_nor_orders() {
+    each_database(async |store| {
+        let world = planned(store, |workshop| workshop.policy.calm_seconds = Some(60)).await;
+        world.it_is("2026-03-03T10:00:00Z");
+        let asked = world.send(Method::POST, "/planning-runs", Some("{}")).await;
+        assert_eq!(asked.status(), 202);
+        let asked: Value = asked.json().await.unwrap();
+        let tomorrow = "2026-03-03T10:00:00Z".parse().unwrap();
+        let begun = jobs::claim(&world.store, tomorrow, "dead", 120).await.unwrap().unwrap();
+        assert_eq!(begun.kind, worker::PLAN, "somebody died over the plan");
+        world.it_is("2026-03-02T09:00:00Z");
+        let did = world.work().await;
+        assert!(did.iter().any(|d| matches!(d, worker::DidWork::Done { kind, .. } if kind == "issue")), "{did:?}");
+        let run = world.get(&format!("/planning-runs/{}", asked["id"])).await;
+        assert_eq!(run["state"], "planned", "{run}");
+
+        world.it_is("2026-03-03T10:10:00Z");
+        let order = r#"{"id": "AHEAD-1", "due_on": "2026-05-20", "lines": [{"set": "planter-450", "finish": "grey", "quantity": 1}]}"#;
+        assert_eq!(world.send(Method::POST, "/orders", Some(order)).await.status(), 201);
+        world.it_is("2026-03-02T09:30:00Z");
+        world.work().await;
+        let runs = world.get("/planning-runs?limit=500").await;
+        let told = |run: &Value| run["reason"].as_str().is_some_and(|reason| reason.contains("AHEAD-1"));
+        assert!(runs.as_array().unwrap().iter().any(told), "the order waits for tomorrow: {runs}");
+        world.work().await;
+        assert_eq!(length(&world.get("/planning-runs?limit=500").await), length(&runs), "planned again and again");
         world.audit().await;
     })
     .await;

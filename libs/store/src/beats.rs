@@ -1,10 +1,13 @@
 //! That workers are alive.
 
 use chrono::{DateTime, Utc};
-use sea_orm::{ActiveModelTrait as _, EntityTrait as _, IntoActiveModel as _, QueryOrder as _};
+use sea_orm::{
+    ActiveModelTrait as _, ColumnTrait as _, EntityTrait as _, IntoActiveModel as _, QueryFilter as _, QueryOrder as _,
+};
 
 use crate::classify::Attempted as _;
 use crate::error::Result;
+use crate::jobs::FARTHEST;
 use crate::parts;
 use crate::table::table;
 use crate::tx::Tx;
@@ -16,10 +19,14 @@ table!(worker_beat, "worker_beat", {
     at: DateTimeUtc,
 });
 
-/// Says that a worker is alive.
+/// Says that a worker is alive, and takes away what was said in the name of a clock that has been put back since.
 pub async fn beat(tx: &Tx, worker: &str, now: DateTime<Utc>) -> Result<()> {
     let attempted = || format!("say that worker {worker} is alive");
-    tx.writes()?;
+    worker_beat::Entity::delete_many()
+        .filter(worker_beat::Column::At.gt(moment(now + FARTHEST)))
+        .exec(tx.writes()?)
+        .await
+        .attempted(attempted)?;
     let row = worker_beat::Model { worker: worker.to_owned(), at: moment(now) };
     match worker_beat::Entity::find_by_id(worker).one(tx.reads()).await.attempted(attempted)? {
         Some(_) => {

@@ -38,6 +38,10 @@ table!(job, "job", {
 
 const NOUN: &str = "job";
 
+/// Further ahead of now than this no pause and no lease reaches: what lies there was written by a clock that has been put back
+/// since, and waits for nothing.
+pub const FARTHEST: TimeDelta = TimeDelta::hours(2);
+
 /// Where a job stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum JobState {
@@ -215,6 +219,13 @@ pub async fn page(tx: &Tx, state: Option<JobState>, after: Option<JobId>, limit:
     rows.into_iter().map(value).collect()
 }
 
+/// Every job in a state, by number.
+pub async fn all_in(tx: &Tx, state: JobState) -> Result<Vec<Job>> {
+    let rows = job::Entity::find().filter(job::Column::State.eq(state.word())).order_by_asc(job::Column::Id);
+    let rows = rows.all(tx.reads()).await.attempted(|| "read jobs".to_owned())?;
+    rows.into_iter().map(value).collect()
+}
+
 /// Keys and states of all jobs of a kind that are not done.
 pub async fn open_keys(tx: &Tx, kind: &str) -> Result<Vec<(String, JobState)>> {
     let rows = job::Entity::find()
@@ -299,10 +310,12 @@ fn waiting(row: job::Model, at: DateTime<Utc>) -> job::Model {
     job::Model { state, worker: None, lease_until: None, ended_at: None, run_at: moment(at), ..row }
 }
 
-/// The job due longest: waiting past its time with no twin running, or running with its lease over. Notices come after all
+/// The job due longest: waiting past its time with no twin running, or running with its lease over; and what lies further ahead
+/// than either ever does. Notices come after all
 /// else, so that a listener that does not answer holds up no plan and no tickets.
 async fn due(tx: &Tx, now: DateTime<Utc>) -> Result<Option<job::Model>> {
-    let now = moment(now);
+    let come =
+        |column: job::Column| Condition::any().add(column.lte(moment(now))).add(column.gt(moment(now + FARTHEST)));
     let running_twins = Query::select()
         .expr(Expr::col((job::Entity, job::Column::JobKey)))
         .from_as(job::Entity, "twin")
@@ -312,10 +325,10 @@ async fn due(tx: &Tx, now: DateTime<Utc>) -> Result<Option<job::Model>> {
         .to_owned();
     let waiting = Condition::all()
         .add(job::Column::State.eq(JobState::Waiting.word()))
-        .add(job::Column::RunAt.lte(now))
+        .add(come(job::Column::RunAt))
         .add(Expr::exists(running_twins).not());
     let left_lying =
-        Condition::all().add(job::Column::State.eq(JobState::Running.word())).add(job::Column::LeaseUntil.lte(now));
+        Condition::all().add(job::Column::State.eq(JobState::Running.word())).add(come(job::Column::LeaseUntil));
     job::Entity::find()
         .filter(Condition::any().add(waiting).add(left_lying))
         .order_by_asc(job::Column::Kind.eq(crate::notices::SEND))

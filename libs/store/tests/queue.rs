@@ -91,6 +91,37 @@ async fn a_dead_workers_job_is_taken_by_another() {
     .await;
 }
 
+/// Everything was written by a clock a day ahead, which has been put back since.
+#[tokio::test]
+async fn a_clock_put_back_a_day_holds_up_no_job_and_no_lease() {
+    const A_DAY: i64 = 24 * 3600;
+    each_database(async |store| {
+        let left = ask(&store, "left lying", A_DAY).await;
+        assert_eq!(jobs::claim(&store, at(A_DAY), "dead", 3600).await.unwrap().unwrap().id, left);
+        let failed = ask(&store, "failed", A_DAY).await;
+        assert_eq!(jobs::claim(&store, at(A_DAY), "a", 30).await.unwrap().unwrap().id, failed);
+        jobs::fail(&store, failed, "a", at(A_DAY), "no facts", Some(at(A_DAY + 135))).await.unwrap();
+        let asked = ask(&store, "asked", A_DAY + 200).await;
+        let mut done = Vec::new();
+        while let Some(job) = jobs::claim(&store, at(60), "a", 30).await.unwrap() {
+            let tx = store.write().await.unwrap();
+            jobs::finish(&tx, job.id, "a", at(61)).await.unwrap();
+            tx.commit().await.unwrap();
+            done.push(job.id);
+        }
+        done.sort();
+        assert_eq!(done, [left, failed, asked]);
+        ask(&store, "a long pause", 3_645).await;
+        assert!(jobs::claim(&store, at(0), "a", 30).await.unwrap().is_none(), "a pause is a pause");
+
+        let tx = store.write().await.unwrap();
+        beats::beat(&tx, "dead", at(A_DAY)).await.unwrap();
+        beats::beat(&tx, "a", at(60)).await.unwrap();
+        assert_eq!(beats::last(&tx).await.unwrap(), Some(at(60)), "who was alive tomorrow is not known to be alive");
+    })
+    .await;
+}
+
 #[tokio::test]
 async fn a_failing_job_is_tried_again_then_set_aside_and_shown() {
     each_database(async |store| {

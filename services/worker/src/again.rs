@@ -32,10 +32,11 @@ pub(crate) async fn due(tx: &Tx, now: DateTime<Utc>) -> Result<Option<String>, S
     Ok(night_is_due(&workshop, last, now).then(|| "the night's run".to_owned()))
 }
 
-/// Whether the calm after the changes has come, or has been waited for long enough.
+/// Whether the calm after the changes has come, or has been waited for long enough. A change that lies ahead was written before
+/// the clock was put back: how long ago nobody knows, and it waits no longer for having been made tomorrow.
 fn has_come(new: &[Mark], calm: Duration, now: DateTime<Utc>) -> bool {
     match (new.first(), new.last()) {
-        (Some(first), Some(last)) => now - last.at >= calm || now - first.at >= calm * LONGEST_CALMS,
+        (Some(first), Some(last)) => (now - last.at).abs() >= calm || (now - first.at).abs() >= calm * LONGEST_CALMS,
         _ => false,
     }
 }
@@ -48,12 +49,13 @@ fn reason(new: &[Mark]) -> String {
     }
 }
 
-/// Whether the hour of the night has come and no run was asked for since. A night that was slept through is made up for.
+/// Whether the hour of the night has come and no run was asked for since. A night that was slept through is made up for; a run
+/// that was asked for before the clock was put back, and so lies ahead, says nothing of this night.
 fn night_is_due(workshop: &Workshop, last: Option<DateTime<Utc>>, now: DateTime<Utc>) -> bool {
     let Some(hour) = workshop.policy.night_at else { return false };
     let (Ok(here), Some(last)) = (local(workshop, now), last) else { return false };
     let tonight = here.date().and_time(hour);
-    here >= tonight && local(workshop, last).is_ok_and(|last| last < tonight)
+    here >= tonight && local(workshop, last).is_ok_and(|last| last < tonight || last > here)
 }
 
 #[cfg(test)]
@@ -78,8 +80,17 @@ mod tests {
     fn a_calm_is_waited_for_and_not_for_ever() {
         let calm = Duration::seconds(60);
         // Seconds of the changes, now, whether it has come.
-        let cases: [(&[i64], i64, bool); 5] =
-            [(&[], 1_000, false), (&[0], 59, false), (&[0], 60, true), (&[0, 50], 100, false), (&[0, 590], 600, true)];
+        let cases: [(&[i64], i64, bool); 8] = [
+            (&[], 1_000, false),
+            (&[0], 59, false),
+            (&[0], 60, true),
+            (&[0, 50], 100, false),
+            (&[0, 590], 600, true),
+            // The clock was put back: by a little, which another machine's may be ahead too; and by a day.
+            (&[1_010], 1_000, false),
+            (&[87_400], 1_000, true),
+            (&[87_400, 1_000], 1_059, true),
+        ];
         for (seconds, now, expected) in cases {
             assert_eq!(has_come(&marks(seconds), calm, at(now)), expected, "{seconds:?} at {now}");
         }

@@ -193,6 +193,11 @@ mod tests {
         let pauses: Vec<Option<i64>> =
             (1..=6).map(|n| retry_at(PLAN, n, now).map(|at| (at - now).num_seconds())).collect();
         assert_eq!(pauses, [Some(5), Some(15), Some(45), Some(135), None, None]);
+        let pauses = (1..MOST_SENDINGS).filter_map(|n| retry_at(SEND, n, now));
+        assert!(
+            pauses.into_iter().all(|at| at - now < jobs::FARTHEST),
+            "the queue takes it for the work of a wrong clock"
+        );
         let last: Vec<Option<i64>> =
             (7..=8).map(|n| retry_at(SEND, n, now).map(|at| (at - now).num_seconds())).collect();
         assert_eq!(last, [Some(3645), None]);

@@ -1,15 +1,18 @@
 //! Reading everything the sweep looks at, as it lies in the tables.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
-use sea_orm::{EntityTrait as _, QueryOrder as _};
+use sea_orm::{Condition, EntityTrait as _, QueryOrder as _};
 use workshop::audit::{Begun, Dispatched, Records};
-use workshop::ids::{LotId, StockEntryId};
+use workshop::catalogue::PanelSet;
+use workshop::ids::{LotId, SetId, StockEntryId};
 use workshop::lots::{LotLoss, LotMove};
+use workshop::orders::Order;
 
 use crate::classify::Attempted as _;
 use crate::error::Result;
 use crate::lots::{dispatch_draw, lot, lot_dispatch, lot_loss, lot_move};
+use crate::record::{Record as _, page_where};
 use crate::tx::Tx;
 use crate::words::{order_id, perhaps};
 use crate::{deliveries, lots, moulds, stock, tickets};
@@ -28,13 +31,22 @@ pub async fn records(tx: &Tx) -> Result<Records> {
         dispatches: dispatches(tx).await?,
         losses: losses(tx).await?,
         mould_uses: moulds::all(tx).await?,
+        orders: Order::all(tx).await?,
+        unchanged_sets: unchanged_sets(tx).await?,
     })
 }
 
-async fn drawn_by_dispatch(tx: &Tx) -> Result<BTreeSet<StockEntryId>> {
+/// The sets that nobody has changed since they were made.
+async fn unchanged_sets(tx: &Tx) -> Result<BTreeMap<SetId, PanelSet>> {
+    let sets = page_where::<PanelSet>(tx, Condition::all(), None, None).await?;
+    let unchanged = sets.into_iter().filter(|set| set.version == 1);
+    Ok(unchanged.map(|set| (set.value.id.clone(), set.value)).collect())
+}
+
+async fn drawn_by_dispatch(tx: &Tx) -> Result<BTreeMap<StockEntryId, i64>> {
     let rows = dispatch_draw::Entity::find().all(tx.reads()).await;
     let rows = rows.attempted(|| "read what dispatches drew".to_owned())?;
-    Ok(rows.into_iter().map(|row| StockEntryId::new(row.entry)).collect())
+    Ok(rows.into_iter().map(|row| (StockEntryId::new(row.entry), row.dispatch)).collect())
 }
 
 async fn all_lots(tx: &Tx) -> Result<Vec<Begun>> {

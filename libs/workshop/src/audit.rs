@@ -6,18 +6,20 @@
 mod floor;
 mod ledger;
 mod moulds;
+mod sent;
 #[cfg(test)]
 mod tests;
 mod tickets;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate as Day;
 
-use crate::catalogue::Amount;
-use crate::ids::{LotId, MaterialId, OrderId, RunId, StockEntryId};
+use crate::catalogue::{Amount, PanelSet};
+use crate::ids::{LotId, MaterialId, OrderId, RunId, SetId, StockEntryId};
 use crate::lots::{Lot, LotLoss, LotMove};
 use crate::moulds::MouldUse;
+use crate::orders::Order;
 use crate::stock::{Delivery, StockEntry};
 use crate::tickets::Ticket;
 
@@ -56,8 +58,8 @@ pub struct Records {
     pub entries: Vec<StockEntry>,
     /// What is kept as on hand beside the ledger.
     pub balances: BTreeMap<MaterialId, Amount>,
-    /// Lines drawn by a dispatch.
-    pub drawn_by_dispatch: BTreeSet<StockEntryId>,
+    /// Lines drawn by a dispatch, each with the dispatch's number.
+    pub drawn_by_dispatch: BTreeMap<StockEntryId, i64>,
     /// Every delivery.
     pub deliveries: Vec<Delivery>,
     /// Every lot.
@@ -70,6 +72,10 @@ pub struct Records {
     pub losses: Vec<LotLoss>,
     /// Every use of a mould.
     pub mould_uses: Vec<MouldUse>,
+    /// Every order.
+    pub orders: Vec<Order>,
+    /// The sets that are still as they were first made: of others nobody knows what an order of them once meant.
+    pub unchanged_sets: BTreeMap<SetId, PanelSet>,
 }
 
 /// One thing that does not hold.
@@ -96,6 +102,7 @@ pub fn sweep(records: &Records) -> Vec<Break> {
     breaks.extend(ledger::breaks(records));
     breaks.extend(floor::breaks(records));
     breaks.extend(moulds::breaks(records));
+    breaks.extend(sent::breaks(records));
     breaks.sort();
     breaks
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate as Day;
+use store::jobs::JobState;
 use store::{Store, StoreError, Tx};
 use workshop::audit::{Break, Records, sweep};
 use workshop::ids::RunId;
@@ -26,6 +27,7 @@ pub async fn audit(store: &Store) -> Result<Report, StoreError> {
     let mut breaks = sweep(&records);
     breaks.extend(issued_as_planned(&tx, &records).await?);
     breaks.extend(plan_in_force(&tx).await?);
+    breaks.extend(jobs_once(&tx).await?);
     tx.rollback().await?;
     let looked_at = vec![
         ("days issued", records.issued_days.len()),
@@ -87,6 +89,22 @@ async fn plan_in_force(tx: &Tx) -> Result<Vec<Break>, StoreError> {
     }
     let verdict = planner::check(&facts, &plan);
     Ok(verdict.broken.iter().map(|b| broken(format!("{}: {}", b.place, b.sentence))).collect())
+}
+
+/// Of one kind and key at most one job waits and at most one is being done.
+async fn jobs_once(tx: &Tx) -> Result<Vec<Break>, StoreError> {
+    let mut breaks = Vec::new();
+    for (state, how) in [(JobState::Waiting, "wait"), (JobState::Running, "are being done")] {
+        let mut times: BTreeMap<(String, String), usize> = BTreeMap::new();
+        for job in store::jobs::all_in(tx, state).await? {
+            *times.entry((job.kind, job.key)).or_default() += 1;
+        }
+        let twice = times.into_iter().filter(|(_, times)| *times > 1);
+        breaks.extend(twice.map(|((kind, key), times)| {
+            Break::of("jobs", format!("{kind} {key}"), format!("{times} jobs of this kind and key {how} at once"))
+        }));
+    }
+    Ok(breaks)
 }
 
 /// A run as the place of a break.

@@ -1,11 +1,14 @@
-//! Moulds: none is given to two panels that are still to be poured, and none is taken by a panel that has left it.
+//! Moulds: none is given to two panels that are still to be poured, none is poured in twice on a day (a panel stays in its mould
+//! overnight at least), and none is taken by a panel that has left it.
 
 use std::collections::BTreeMap;
+
+use chrono::NaiveDate as Day;
 
 use super::{Break, Records};
 use crate::ids::{LotId, MouldGroupId, TicketNumber};
 use crate::lots::Stage;
-use crate::moulds::UseState;
+use crate::moulds::{MouldUse, UseState};
 use crate::tickets::TicketState;
 
 pub(super) fn breaks(records: &Records) -> Vec<Break> {
@@ -38,6 +41,7 @@ pub(super) fn breaks(records: &Records) -> Vec<Break> {
     breaks.extend(twice.map(|((group, number), times)| {
         Break::of("moulds", format!("{group} {number}"), format!("it is given to {times} panels at once"))
     }));
+    breaks.extend(twice_on_a_day(&records.mould_uses));
     let standing: BTreeMap<LotId, i64> = records
         .lots
         .iter()
@@ -50,4 +54,17 @@ pub(super) fn breaks(records: &Records) -> Vec<Break> {
         Break::of("moulds", lot, format!("{count} moulds are taken by it, and {there} of its panels stand in moulds"))
     }));
     breaks
+}
+
+fn twice_on_a_day(uses: &[MouldUse]) -> Vec<Break> {
+    let mut poured: BTreeMap<(&MouldGroupId, i64, Day), i64> = BTreeMap::new();
+    for one in uses.iter().filter(|one| one.state != UseState::NotUsed) {
+        *poured.entry((&one.group, one.number, one.day)).or_default() += 1;
+    }
+    let twice = poured.into_iter().filter(|(_, times)| *times > 1);
+    twice
+        .map(|((group, number, day), times)| {
+            Break::of("mould-days", format!("{group} {number}"), format!("{times} panels are poured in it on {day}"))
+        })
+        .collect()
 }

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, Utc};
-use quantities::{Grams, Millilitres, Minutes};
+use quantities::{Grams, Millilitres, Minutes, Pieces};
 
 use super::*;
 use crate::catalogue::Amount;
 use crate::ids::*;
 use crate::lots::{LossKind, Stage};
 use crate::moulds::UseState;
+use crate::orders::{Item, OrderLine, OrderState, Priority};
 use crate::said::Said;
 use crate::stock::{DeliveryState, EntryKind, NewStockEntry};
 use crate::tickets::{Fill, LineKind, TicketLine, TicketState};
@@ -106,7 +107,40 @@ fn lot(id: i64, quantity: i64, made: i64, stage: Stage, ticket: Option<u32>) -> 
     Begun { lot, made: Some(made) }
 }
 
-/// Two mixed tickets sharing a panel, one open; five panels, two of them moved on, one scrapped; a delivery received.
+fn strap() -> MaterialId {
+    MaterialId::parse("strap").unwrap()
+}
+
+/// One side and two straps.
+fn edging() -> PanelSet {
+    let id = SetId::parse("edging").unwrap();
+    PanelSet { id, name: "Edging".to_owned(), panels: vec![(panel(), 1)], hardware: vec![(strap(), Pieces::new(2))] }
+}
+
+/// An order of one edging.
+fn order() -> Order {
+    Order {
+        id: OrderId::parse("TH-1").unwrap(),
+        customer: None,
+        due_on: day(),
+        promised_on: None,
+        priority: Priority::Usual,
+        state: OrderState::Dispatched,
+        lines: vec![OrderLine { item: Item::Set(edging().id), finish: FinishId::parse("grey").unwrap(), quantity: 1 }],
+        note: None,
+        parts_agreed: false,
+    }
+}
+
+/// Straps drawn with the order.
+fn straps(id: i64, balance: i64) -> StockEntry {
+    let mut drawn = entry(id, EntryKind::Drawn, -2, balance);
+    drawn.entry.material = strap();
+    drawn
+}
+
+/// Two mixed tickets sharing a panel, one open; five panels, two of them moved on, one scrapped; a delivery received; an order
+/// sent out with its hardware.
 fn sound() -> Records {
     let mut received = entry(1, EntryKind::Received, 1_000, 1_000);
     received.entry.delivery = Some(DeliveryId::new(1));
@@ -132,9 +166,9 @@ fn sound() -> Records {
             ticket(2, TicketState::Mixed, 3, 0),
             ticket(3, TicketState::Issued, 3, 0),
         ],
-        entries: vec![received, drawn(2, 900, 1), drawn(3, 800, 2)],
-        balances: BTreeMap::from([(cement(), Amount::new(800))]),
-        drawn_by_dispatch: BTreeSet::new(),
+        entries: vec![straps(9, -2), received, drawn(2, 900, 1), drawn(3, 800, 2)],
+        balances: BTreeMap::from([(cement(), Amount::new(800)), (strap(), Amount::new(-2))]),
+        drawn_by_dispatch: BTreeMap::from([(StockEntryId::new(9), 1)]),
         deliveries: vec![Delivery {
             id: DeliveryId::new(1),
             material: cement(),
@@ -151,15 +185,18 @@ fn sound() -> Records {
             lot(1, 0, 2, Stage::InMould, Some(1)),
             lot(2, 2, 3, Stage::InMould, Some(2)),
             lot(3, 2, 2, Stage::Soaking, Some(1)),
+            lot(4, 0, 1, Stage::Ready, None),
         ],
         moves: vec![(step, LotId::new(3))],
-        dispatches: vec![],
+        dispatches: vec![Dispatched { id: 1, lot: LotId::new(4), quantity: 1, day: day(), order: Some(order().id) }],
         losses: vec![loss(2, LossKind::Scrapped)],
         mould_uses: vec![
             in_mould(1, 2, UseState::Filled),
             in_mould(2, 2, UseState::Filled),
             in_mould(3, 2, UseState::Over),
         ],
+        orders: vec![order()],
+        unchanged_sets: BTreeMap::from([(edging().id, edging())]),
     }
 }
 
@@ -188,7 +225,7 @@ fn a_sound_workshop_has_no_breaks() {
 #[test]
 fn each_way_of_spoiling_it_is_found_by_its_rule() {
     type Spoil = fn(&mut Records);
-    let cases: [(&str, &str, Spoil); 22] = [
+    let cases: [(&str, &str, Spoil); 26] = [
         ("a number twice", "ticket-numbers", |r| r.tickets[2].number.sequence = 2),
         ("a number left out", "ticket-numbers", |r| r.tickets[2].number.sequence = 4),
         ("a day never issued", "issued-days", |r| r.issued_days.clear()),
@@ -224,6 +261,17 @@ fn each_way_of_spoiling_it_is_found_by_its_rule() {
         }),
         ("a mould that waits for what is mixed", "moulds", |r| r.mould_uses[2].state = UseState::Given),
         ("a mould more than panels", "moulds", |r| r.mould_uses.push(in_mould(4, 2, UseState::Filled))),
+        ("a mould poured in twice on a day", "mould-days", |r| r.mould_uses.push(in_mould(3, 2, UseState::Over))),
+        ("a panel sent that nobody ordered", "sent", |r| {
+            r.dispatches[0].quantity = 2;
+            r.lots[3].made = Some(2);
+        }),
+        ("another panel than was ordered", "sent", |r| r.lots[3].lot.finish = FinishId::parse("white").unwrap()),
+        ("hardware drawn twice", "hardware", |r| {
+            r.entries.push(straps(10, -4));
+            r.balances.insert(strap(), Amount::new(-4));
+            r.drawn_by_dispatch.insert(StockEntryId::new(10), 1);
+        }),
         ("a ticket that made too few", "pours", |r| {
             r.lots[1].made = Some(2);
             r.lots[1].lot.quantity = 1;
@@ -236,6 +284,26 @@ fn each_way_of_spoiling_it_is_found_by_its_rule() {
         assert!(breaks.iter().any(|b| b.rule == rule), "{what}: {breaks:?}");
         assert!(breaks.iter().all(|b| !b.sentence.is_empty() && !b.place.is_empty()), "{breaks:?}");
     }
+}
+
+#[test]
+fn an_order_of_a_set_that_was_made_otherwise_since_is_not_judged() {
+    let mut records = sound();
+    records.dispatches[0].quantity = 2;
+    records.lots[3].made = Some(2);
+    records.unchanged_sets.clear();
+    assert_eq!(sweep(&records), []);
+}
+
+#[test]
+fn hardware_drawn_in_error_and_countered_may_be_drawn_again() {
+    let mut records = sound();
+    let mut counter = straps(10, 0);
+    (counter.entry.kind, counter.entry.amount) = (EntryKind::Countered, Amount::new(2));
+    counter.entry.counters = Some(StockEntryId::new(9));
+    records.entries.extend([counter, straps(11, -2)]);
+    records.drawn_by_dispatch.insert(StockEntryId::new(11), 1);
+    assert_eq!(sweep(&records), []);
 }
 
 #[test]

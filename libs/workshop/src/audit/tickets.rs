@@ -67,7 +67,7 @@ fn draws(records: &Records) -> Vec<Break> {
                     format!("it was drawn by ticket {ticket}, which is not there"),
                 ));
             }
-            None if records.drawn_by_dispatch.contains(&entry.id) => {}
+            None if records.drawn_by_dispatch.contains_key(&entry.id) => {}
             None => breaks.push(Break::of("draws", entry.id, "it was drawn by no ticket and no dispatch")),
         }
     }

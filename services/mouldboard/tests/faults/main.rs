@@ -8,6 +8,7 @@ mod kills;
 mod points;
 mod safekeeping;
 mod service;
+mod spoilt;
 mod workshop;
 
 use testkit::databases::{TestDatabase, databases};

@@ -241,7 +241,7 @@ impl World {
     }
 
     /// An order of one planter, and the panels for it, ready.
-    async fn planter_ready(&self, name: &str) -> OrderId {
+    pub async fn planter_ready(&self, name: &str) -> OrderId {
         let tx = self.store.write().await.unwrap();
         let id = OrderId::parse(name).unwrap();
         let today = mouldboard::demo::TODAY;

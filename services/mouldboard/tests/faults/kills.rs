@@ -8,7 +8,7 @@ use chrono::{Days, NaiveDate as Day};
 use reqwest::Client;
 use serde_json::{Value, json};
 use workshop::lots::Stage;
-use workshop::tickets::TicketState;
+use workshop::tickets::{Ticket, TicketState};
 
 use crate::on_every_database;
 use crate::service::{Service, Told, send};
@@ -76,13 +76,14 @@ struct People {
 }
 
 impl People {
-    /// First everything that had no answer is sent again; then the bench, the office and the yard work side by side.
+    /// First everything that had no answer is sent again; then the bench, the office, the yard and the lorry work side by side.
     async fn work(&self, world: &World, at: &str, day: Day) {
         let again = std::mem::take(&mut *self.unanswered.lock().unwrap());
         for sent in again {
             self.send(at, sent).await;
         }
-        tokio::join!(self.bench(world, at, day), self.office(at, day), self.yard(world, at, day));
+        let (bench, office) = (self.bench(world, at, day), self.office(at, day));
+        tokio::join!(bench, office, self.yard(world, at, day), self.lorry(at, day));
     }
 
     /// Sends and remembers. Noted as unanswered first: a kill drops this future where it stands.
@@ -105,59 +106,96 @@ impl People {
         *sent
     }
 
-    /// Completes tickets, and voids one in four.
+    /// Sends something new, under a key of its own.
+    async fn new(&self, at: &str, path: &str, body: Value) -> Option<Value> {
+        let key = format!("new-{}", self.key());
+        self.send(at, Sent { path: path.to_owned(), key, body: body.to_string() }).await
+    }
+
+    /// Goes through the tickets of the day.
     async fn bench(&self, world: &World, at: &str, day: Day) {
         loop {
-            let open: Vec<_> =
-                world.tickets(day).await.into_iter().filter(|t| t.state == TicketState::Issued).collect();
+            let open = world.tickets(day).await.into_iter().filter(|t| t.state == TicketState::Issued);
             for ticket in open {
-                let void = ticket.number.sequence.is_multiple_of(4);
-                let (verb, body) = match void {
-                    true => ("void", json!({ "reason": "dropped" })),
-                    false => ("completion", json!({ "measured_wet_density_kg_m3": ticket.wet_density_kg_m3 })),
-                };
-                let path = format!("/tickets/{}/{verb}", ticket.number);
-                self.send(at, Sent { path, key: format!("bench-{}", self.key()), body: body.to_string() }).await;
+                self.mixes(at, &ticket).await;
             }
             pause().await;
         }
     }
 
-    /// Takes orders, asks for plans, orders cement.
+    /// Weighs one ticket in three at the mixer and completes it, voids one in four instead, and one in five after all.
+    async fn mixes(&self, at: &str, ticket: &Ticket) {
+        let (path, sequence) = (format!("/tickets/{}", ticket.number), ticket.number.sequence);
+        let density = ticket.wet_density_kg_m3;
+        if sequence.is_multiple_of(3) {
+            let weighed = json!({ "by": "the bench", "place": "mixer", "measured_wet_density_kg_m3": density + 5.0,
+                "minutes_since_foaming": 4.0 });
+            self.new(at, &format!("{path}/corrections"), weighed).await;
+        }
+        if !sequence.is_multiple_of(4) {
+            self.new(at, &format!("{path}/completion"), json!({ "measured_wet_density_kg_m3": density })).await;
+        }
+        if sequence.is_multiple_of(4) || sequence.is_multiple_of(5) {
+            self.new(at, &format!("{path}/void"), json!({ "reason": "dropped" })).await;
+        }
+    }
+
+    /// Takes orders, asks for plans, orders cement, and receives it: all of it, or a part with the rest to come.
     async fn office(&self, at: &str, day: Day) {
         loop {
             let number = self.key();
-            let order = json!({
-                "id": format!("LOAD-{number}"), "due_on": day + Days::new(30),
-                "lines": [{ "set": "planter-450", "finish": "grey", "quantity": 1 }],
-            });
-            let cement = json!({ "material": "cement", "packs": 2, "expected_on": day + Days::new(3) });
-            let office = |path: &str, body: String| Sent { path: path.into(), key: format!("{path}-{number}"), body };
-            self.send(at, office("/orders", order.to_string())).await;
+            self.new(at, "/orders", one_planter(&format!("LOAD-{number}"), day + Days::new(30))).await;
             if number.is_multiple_of(3) {
-                self.send(at, office("/planning-runs", "{}".to_owned())).await;
+                self.new(at, "/planning-runs", json!({})).await;
             }
-            let made = self.send(at, office("/deliveries", cement.to_string())).await;
-            if let Some(id) = made.and_then(|delivery| delivery["id"].as_i64()) {
-                self.send(at, office(&format!("/deliveries/{id}/arrival"), "{}".to_owned())).await;
+            let cement = json!({ "material": "cement", "packs": 2, "expected_on": day + Days::new(3) });
+            if let Some(made) = self.new(at, "/deliveries", cement).await.filter(|made| made["id"].is_i64()) {
+                let arrival = match number.is_multiple_of(2) {
+                    true => json!({ "received": made["pack"], "rest_expected_on": day + Days::new(5) }),
+                    false => json!({}),
+                };
+                self.new(at, &format!("/deliveries/{}/arrival", made["id"]), arrival).await;
             }
+            self.puts_right(at).await;
             pause().await;
         }
     }
 
-    /// Strips what stands in moulds, and sends out what is ready.
+    /// Writes a line into the ledger, and takes it back.
+    async fn puts_right(&self, at: &str) {
+        let line = json!({ "material": "cement", "kind": "adjusted", "amount": -750, "note": "spilt" });
+        if let Some(line) = self.new(at, "/stock/entries", line).await.filter(|line| line["id"].is_i64()) {
+            let path = format!("/stock/entries/{}/counter", line["id"]);
+            self.new(at, &path, json!({ "note": "it was not spilt" })).await;
+        }
+    }
+
+    /// Strips what stands in moulds, scraps some of it, and sends out what is ready, for nobody in particular.
     async fn yard(&self, world: &World, at: &str, day: Day) {
         loop {
             for lot in world.lots().await.into_iter().filter(|lot| lot.since < day) {
                 let (verb, body) = match lot.stage {
+                    _ if self.key().is_multiple_of(6) => ("scrap", json!({ "quantity": 1, "cause": "dropped" })),
                     Stage::InMould => ("moves", json!({ "to": "soaking", "quantity": 1, "tank": "big-tank" })),
                     Stage::Soaking => ("moves", json!({ "to": "drying", "quantity": 1, "rack": "drying-rack" })),
                     Stage::Drying => ("moves", json!({ "to": "ready", "quantity": 1 })),
                     Stage::Ready => ("dispatch", json!({ "quantity": 1 })),
                 };
-                let path = format!("/lots/{}/{verb}", lot.id);
-                self.send(at, Sent { path, key: format!("yard-{}", self.key()), body: body.to_string() }).await;
+                self.new(at, &format!("/lots/{}/{verb}", lot.id), body).await;
             }
+            pause().await;
+        }
+    }
+
+    /// Finds panels that nobody wrote down, and sends a whole order out with them.
+    async fn lorry(&self, at: &str, day: Day) {
+        loop {
+            let order = format!("WHOLE-{}", self.key());
+            let panels = json!({ "panel": "planter-side-450", "revision": "foamed-grey@2", "poured_on": day - Days::new(20),
+                "stage": "ready", "since": day, "quantity": 4 });
+            self.new(at, "/lots", panels).await;
+            self.new(at, "/orders", one_planter(&order, day)).await;
+            self.new(at, &format!("/orders/{order}/dispatch"), json!({})).await;
             pause().await;
         }
     }
@@ -188,8 +226,16 @@ impl People {
         let said: Value = serde_json::from_str(body).unwrap_or_default();
         let (place, field, wanted) = match sent.path.as_str() {
             "/orders" => (format!("/orders/{}", said["id"].as_str().unwrap()), "id", said["id"].clone()),
-            path if path.ends_with("/completion") => (before(path), "closed_at", said["ticket"]["closed_at"].clone()),
-            path if path.ends_with("/arrival") => (before(path), "state", json!("here")),
+            // It may have been voided since; then it still says what was measured.
+            path if path.ends_with("/completion") => {
+                let field = "measured_wet_density_kg_m3";
+                (before(path), field, said["ticket"][field].clone())
+            }
+            path if path.ends_with("/arrival") => (before(path), "received", said["received"].clone()),
+            path if path.starts_with("/orders/") => (before(path), "state", json!("dispatched")),
+            path if path.ends_with("/counter") => {
+                (format!("/stock/entries/{}", said["id"]), "counters", said["counters"].clone())
+            }
             path if path.ends_with("/void") => (before(path), "state", json!("void")),
             path if path.ends_with("/moves") => {
                 (format!("/lots/{}", said["id"]), "poured_on", said["poured_on"].clone())
@@ -202,6 +248,10 @@ impl People {
         assert_eq!(there[field], wanted, "{sent:?} was answered with {status}: {there}");
         true
     }
+}
+
+fn one_planter(id: &str, due_on: Day) -> Value {
+    json!({ "id": id, "due_on": due_on, "lines": [{ "set": "planter-450", "finish": "grey", "quantity": 1 }] })
 }
 
 /// A path without its last part.

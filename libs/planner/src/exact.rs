@@ -56,7 +56,7 @@ pub(crate) struct Limits {
 /// What the exact way found.
 pub(crate) struct Exact {
     /// A schedule and the days orders are whole, where there is any.
-    pub found: Option<(Schedule, Vec<DayIx>)>,
+    pub found: Option<Dated>,
     /// No plan has less of the figure.
     pub bound: f64,
     /// No plan with as little of it costs less, by the model's price; nothing where that was not asked.
@@ -65,20 +65,23 @@ pub(crate) struct Exact {
     pub ended: Ended,
 }
 
-/// Solves for lateness, then for the price, from a schedule and the days orders are whole.
+/// A schedule and the day each order is whole in it.
+pub(crate) type Dated = (Schedule, Vec<DayIx>);
+
+/// Solves for lateness, then for the price: `from` has nothing poured that is ready after the horizon, `cheap` is the best there is.
 ///
 /// The solver has a thread of its own, since it keeps one number of threads for each thread it is called on. Some of its
 /// steps cannot be interrupted: when the time is over it is left to come to its end alone, and what it had found counts.
 ///
 /// # Errors
 /// Where the solver does not take the model, in words.
-pub(crate) fn solve(problem: &Problem, from: &Schedule, ready: &[DayIx], limits: &Limits) -> Result<Exact, String> {
+pub(crate) fn solve(problem: &Problem, from: &Dated, cheap: &Dated, limits: &Limits) -> Result<Exact, String> {
     let seen = Arc::new(Mutex::new(Seen::default()));
     let (send, receive) = mpsc::channel();
     let job = Job {
         problem: problem.clone(),
         from: from.clone(),
-        ready: ready.to_vec(),
+        cheap: cheap.clone(),
         limits: limits.clone(),
         seen: Arc::clone(&seen),
     };
@@ -160,54 +163,55 @@ fn relaxed(
 
 struct Job {
     problem: Problem,
-    from: Schedule,
-    ready: Vec<DayIx>,
+    from: Dated,
+    cheap: Dated,
     limits: Limits,
     seen: Arc<Mutex<Seen>>,
 }
 
 struct One {
     solved: Solved,
-    found: Option<(Schedule, Vec<DayIx>)>,
+    found: Option<Dated>,
 }
 
 impl Job {
     fn both(&self) -> Result<Exact, String> {
         let grain = grain(&self.problem);
         let gap = if grain > 0.0 { grain * 0.99 } else { 1e-6 };
+        let late_of = |dated: &Dated| lateness(&self.problem, &dated.0, &dated.1, self.limits.figure);
         if self.limits.least_late {
-            let bound = lateness(&self.problem, &self.from, &self.ready, self.limits.figure);
-            return Ok(self.price(&self.from, &self.ready, bound, self.limits.seconds));
+            return Ok(self.price(&self.cheap, late_of(&self.cheap), self.limits.seconds));
         }
-        let late = self.one(Aim::Late, (&self.from, &self.ready), gap, self.limits.seconds)?;
+        let late = self.one(Aim::Late, &self.from, gap, self.limits.seconds)?;
         let (bound, ended) = (raised(late.solved.bound, grain), late.solved.ended);
         // Only a proven lateness is worth spending time on its price; otherwise the search has seen to both.
         let left = self.limits.seconds.map(|seconds| seconds - late.solved.seconds);
         if ended != Ended::Optimal || left.is_some_and(|left| left < 0.5) {
             return Ok(Exact { found: late.found, bound, price_bound: None, ended });
         }
-        let (schedule, ready) = late.found.unwrap_or_else(|| (self.from.clone(), self.ready.clone()));
-        Ok(self.price(&schedule, &ready, bound, left))
+        let least = late.found.unwrap_or_else(|| self.from.clone());
+        let cheap_enough = late_of(&self.cheap) <= late_of(&least) + 1e-6;
+        Ok(self.price(if cheap_enough { &self.cheap } else { &least }, bound, left))
     }
 
     /// The cheapest of the plans that are no later than one that is as little late as can be.
-    fn price(&self, schedule: &Schedule, ready: &[DayIx], bound: f64, seconds: Option<f64>) -> Exact {
+    fn price(&self, from: &Dated, bound: f64, seconds: Option<f64>) -> Exact {
         let ended = Ended::Optimal;
         if let Ok(mut seen) = self.seen.lock() {
             *seen = Seen { late: Some((bound, ended)), ..Seen::default() };
         }
-        let aim = Aim::Price { late: lateness(&self.problem, schedule, ready, self.limits.figure) };
+        let aim = Aim::Price { late: lateness(&self.problem, &from.0, &from.1, self.limits.figure) };
         // A plan's cost is in whole units.
-        let price = self.one(aim, (schedule, ready), 0.4, seconds).ok();
+        let price = self.one(aim, from, 0.4, seconds).ok();
         let price_bound = price.as_ref().map(|price| price.solved.bound);
         let cheaper = price.and_then(|price| price.found);
-        let found = Some(cheaper.unwrap_or_else(|| (schedule.clone(), ready.to_vec())));
+        let found = Some(cheaper.unwrap_or_else(|| from.clone()));
         Exact { found, bound, price_bound, ended }
     }
 
-    fn one(&self, aim: Aim, from: (&Schedule, &[DayIx]), gap: f64, seconds: Option<f64>) -> Result<One, String> {
+    fn one(&self, aim: Aim, from: &Dated, gap: f64, seconds: Option<f64>) -> Result<One, String> {
         let model = Model::new(&self.problem, self.limits.figure, aim);
-        let start = start(&self.problem, &model, from.0, from.1, self.limits.figure);
+        let start = start(&self.problem, &model, &from.0, &from.1, self.limits.figure);
         let (InSolver { model, numbers, constant, whole }, variables) = model.into_solver()?;
         let Limits { threads, seed, .. } = self.limits;
         // Where the price is the second aim, it gets a tenth of the nodes.

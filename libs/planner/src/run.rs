@@ -111,8 +111,17 @@ pub fn run(
     // What is no number of seconds is none; what is beyond all patience ends there.
     let seconds = limits.seconds.map(|seconds| if seconds.is_nan() { 0.0 } else { seconds.clamp(0.0, 1e9) });
     let limits = &Limits { seconds, threads: limits.threads.max(1), ..limits.clone() };
-    let mut run =
-        Run { facts, problem: &problem, limits, stopwatch, progress, best: None, bound: 0.0, cost_bound: None };
+    let mut run = Run {
+        facts,
+        problem: &problem,
+        limits,
+        stopwatch,
+        progress,
+        best: None,
+        early: None,
+        bound: 0.0,
+        cost_bound: None,
+    };
     run.bound = bound::each_alone(&problem, limits.figure);
     let ended = run.plan()?;
     run.finish(ended)
@@ -128,6 +137,12 @@ struct Best {
     way: Way,
 }
 
+impl Best {
+    fn dated(&self) -> exact::Dated {
+        (self.schedule.clone(), self.ready.clone())
+    }
+}
+
 struct Run<'a> {
     facts: &'a Facts,
     problem: &'a Problem,
@@ -135,6 +150,8 @@ struct Run<'a> {
     stopwatch: Stopwatch<'a>,
     progress: &'a mut dyn FnMut(Progress),
     best: Option<Best>,
+    /// The best before the search turned to the price: nothing in it is poured that is ready after the horizon.
+    early: Option<exact::Dated>,
     bound: f64,
     /// For the least lateness, where that is known.
     cost_bound: Option<i64>,
@@ -240,7 +257,10 @@ impl Run<'_> {
     fn searched(&mut self, news: News) {
         let Searched { schedule, ready } = match news {
             News::Better(searched) => searched,
-            News::NowThePrice => return self.tell(Way::Search, NOW_THE_PRICE),
+            News::NowThePrice => {
+                self.early = self.best.as_ref().map(Best::dated);
+                return self.tell(Way::Search, NOW_THE_PRICE);
+            }
         };
         match crate::plan::write_plan(self.problem, &schedule, &ready, self.limits.figure) {
             Ok(plan) => self.offer(Best { plan, schedule, ready, way: Way::Search }),
@@ -332,7 +352,8 @@ impl Run<'_> {
             figure: self.limits.figure,
             least_late: self.proven(),
         };
-        let solved = exact::solve(self.problem, &best.schedule, &best.ready, &limits);
+        let cheap = best.dated();
+        let solved = exact::solve(self.problem, self.early.as_ref().unwrap_or(&cheap), &cheap, &limits);
         match solved {
             Ok(solved) => {
                 self.bound = self.bound.max(solved.bound);

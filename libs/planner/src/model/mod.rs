@@ -143,7 +143,7 @@ impl Model {
     /// Builds the model of a problem with an aim.
     pub fn new(problem: &Problem, figure: LateFigure, aim: Aim) -> Self {
         let mut builder = Builder::new();
-        let variables = Variables::new(problem, figure, &mut builder);
+        let variables = Variables::new(problem, figure, aim, &mut builder);
         rows::add(problem, &variables, figure, aim, &mut builder);
         let objective = objective::add(problem, &variables, aim, &mut builder);
         Model { builder, variables, objective }

@@ -3,8 +3,8 @@
 use good_lp::{Expression, Variable};
 use workshop::documents::plan::LateFigure;
 
-use super::Builder;
 use super::keys::{Claim, LiftKey, StripKey, claims, lift_keys, live, pours, strip_keys};
+use super::{Aim, Builder};
 use crate::problem::{DayIx, KindIx, MakeIx, Problem};
 
 /// The columns of a model.
@@ -30,7 +30,7 @@ pub(crate) struct Mixing {
 }
 
 impl Variables {
-    pub fn new(problem: &Problem, figure: LateFigure, to: &mut Builder) -> Self {
+    pub fn new(problem: &Problem, figure: LateFigure, aim: Aim, to: &mut Builder) -> Self {
         let makes: Vec<MakeIx> = (0..problem.makes.len()).filter(|make| live(problem, *make)).collect();
         let mut series = |most: f64| (0..problem.len()).map(|_| to.column(0.0, most, true)).collect::<Vec<_>>();
         let most = |make: MakeIx| most_at_once(problem, make) as f64;
@@ -39,7 +39,7 @@ impl Variables {
         let lifts = makes.iter().flat_map(|make| lift_keys(problem, *make).into_iter().flatten());
         let lift = lifts.map(|key| (key, series(1e4))).collect();
         Variables {
-            pour: (0..problem.makes.len()).map(|make| pour(problem, make, to)).collect(),
+            pour: (0..problem.makes.len()).map(|make| pour(problem, make, aim, to)).collect(),
             strip,
             lift,
             mix: problem.mixes.iter().map(|mix| mixing(problem, mix, to)).collect(),
@@ -105,14 +105,15 @@ fn most_at_once(problem: &Problem, make: MakeIx) -> i64 {
     problem.groups[group].moulds + lots
 }
 
-fn pour(problem: &Problem, make: MakeIx, to: &mut Builder) -> Vec<Option<Variable>> {
+/// Panels that cannot be ready within the horizon make nobody less late; poured they are not put off, which counts for the price.
+fn pour(problem: &Problem, make: MakeIx, aim: Aim, to: &mut Builder) -> Vec<Option<Variable>> {
     let m = &problem.makes[make];
     let service = &problem.groups[problem.panel_of(make).group].in_service;
     let column = |day: DayIx| {
         if let Some((_, pinned)) = problem.pins[day].iter().find(|pin| pin.0 == make) {
             return Some(to.column(*pinned as f64, *pinned as f64, true));
         }
-        let useful = m.ready_soonest[day] < problem.len() && m.may_pour[day];
+        let useful = (m.ready_soonest[day] < problem.len() || aim != Aim::Late) && m.may_pour[day];
         let most = service[day].min(problem.kinds[m.kind].ordered);
         (useful && most > 0 && pours(problem, make)).then(|| to.column(0.0, most as f64, true))
     };

@@ -47,7 +47,7 @@ pub(super) struct Chain<'p> {
 }
 
 impl<'p> Chain<'p> {
-    /// A chain that stands at a diary; nothing where the diary cannot keep the pins.
+    /// A chain that stands at a diary; nothing where the diary cannot keep the pins. It pours nothing that is ready after the horizon.
     pub fn new(
         problem: &'p Problem,
         statics: &'p Statics,
@@ -67,6 +67,23 @@ impl<'p> Chain<'p> {
         let best = Kept { diary: Arc::new(diary.clone()), late, price };
         let hand = Hand::new(problem, lines, Rng::new(seed));
         Some(Chain { problem, statics, figure, walker, giver, hand, diary, late, price, best, evaluations: 0 })
+    }
+
+    /// Pours panels that are ready after the horizon as well, from now on.
+    pub fn beyond(&mut self) {
+        self.walker.beyond = true;
+    }
+
+    /// A diary and what it comes to here; nothing where it cannot keep the pins. Other diaries have to be gone to afterwards.
+    pub fn walked(&mut self, diary: Diary) -> Option<Kept> {
+        if self.walker.walk(&diary, &Touched::all()) == Course::Broken {
+            self.walker.refuse();
+            return None;
+        }
+        let late = self.giver.by_keys(&self.walker, &self.statics.ready, &diary, 0..self.problem.kinds.len());
+        self.walker.accept();
+        self.giver.accept();
+        Some(Kept { price: price(self.problem, &self.walker, late), diary: Arc::new(diary), late })
     }
 
     /// Goes on from another diary.

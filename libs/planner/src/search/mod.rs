@@ -158,9 +158,14 @@ fn search_on(
         if round > 0 {
             teller.go_to(&best);
             let again = taken_again(problem, &lines, &teller, &best.diary);
-            let again = Chain::new(problem, &statics, &lines, budget.figure, again, 0).map(|chain| chain.best);
             let late = |kept: &Kept| leading(budget.figure, kept.late);
-            best = again.filter(|again| late(again) <= late(&best)).unwrap_or(best);
+            if let Some(again) = teller.walked(again).filter(|again| late(again) <= late(&best)) {
+                best = again;
+                if round == LATE_ROUNDS {
+                    // It pours what is fixed and nothing else, so no order is later by that.
+                    chains.iter_mut().chain([&mut teller]).for_each(Chain::beyond);
+                }
+            }
         }
         let aim = match for_price {
             true => Aim::Price(leading(budget.figure, best.late)),

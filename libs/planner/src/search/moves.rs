@@ -1,5 +1,7 @@
 //! Small changes to a diary, each with the way back and what it touches.
 
+mod thrift;
+
 use super::diary::{ANY, Diary, Entry, Lines, Page};
 use super::rng::Rng;
 use super::walk::{Step, Walker};
@@ -352,63 +354,6 @@ impl<'p> Hand<'p> {
         let (makes, mix) = (&self.problem.makes, self.problem.makes[other].mix);
         let of_kind = &self.problem.kinds[makes[make].kind].makes;
         of_kind.iter().copied().find(|make| makes[*make].mix == mix).unwrap_or(make)
-    }
-
-    /// Fixes what a day pours, but for panels poured from another mix of their finish, or on another day on which their mix is poured
-    /// anyway, or all of a mix on another day.
-    fn save(&mut self, diary: &mut Diary, walker: &Walker) {
-        let problem = self.problem;
-        let found = (0..8).map(|_| self.any_day()).find(|day| !walker.days[*day].pours.is_empty());
-        let Some(day) = found else { return };
-        let pours = &walker.days[day].pours;
-        let step = pours[self.rng.below(pours.len())];
-        let (kind, mix) = (problem.makes[step.make].kind, problem.makes[step.make].mix);
-        match self.rng.below(4) {
-            0 => {
-                let makes = &problem.kinds[kind].makes;
-                let few = if self.rng.below(2) == 0 {
-                    step.quantity
-                } else {
-                    1 + self.rng.below(step.quantity.max(1) as usize) as i64
-                };
-                let other = if makes.is_empty() { step.make } else { makes[self.rng.below(makes.len())] };
-                if other != step.make {
-                    self.fix(diary, walker, day, &[(step.make, -few), (other, few)]);
-                }
-            }
-            1 => {
-                let other = self.day_with(walker, day, mix);
-                let of_mix = pours.iter().filter(|step| problem.makes[step.make].mix == mix);
-                let all: Vec<(MakeIx, i64)> = of_mix.map(|step| (step.make, step.quantity)).collect();
-                let none: Vec<(MakeIx, i64)> = all.iter().map(|(make, quantity)| (*make, -quantity)).collect();
-                if other != day {
-                    self.fix(diary, walker, day, &none);
-                    self.fix(diary, walker, other, &all);
-                }
-            }
-            2 => {
-                let few = match self.rng.below(3) {
-                    0 => step.quantity,
-                    1 => self.for_last_line(diary, walker, day, step),
-                    _ => 1 + self.rng.below(3) as i64,
-                };
-                let other = self.day_with(walker, day, mix);
-                if other != day {
-                    self.fix(diary, walker, day, &[(step.make, -few)]);
-                    self.fix(diary, walker, other, &[(step.make, few)]);
-                }
-            }
-            _ => self.tinker(diary, walker),
-        }
-    }
-
-    /// A near day on which a mix is poured, if a few looks find one; else any near day.
-    fn day_with(&mut self, walker: &Walker, day: DayIx, mix: usize) -> DayIx {
-        let makes = &self.problem.makes;
-        let poured =
-            |other: &DayIx| *other != day && walker.days[*other].pours.iter().any(|step| makes[step.make].mix == mix);
-        let near = (0..6).map(|_| self.near(day, 10)).find(poured);
-        near.unwrap_or_else(|| self.near(day, 6))
     }
 
     /// Fixes what a day pours, but for a few panels more or less of a make, or others instead, or moved to a near day.

@@ -22,6 +22,17 @@ pub(super) struct Least {
     pub minutes: f64,
 }
 
+/// Whether a make may be poured on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pourable {
+    /// It may not.
+    Never,
+    /// It may, and can be ready within the horizon.
+    InTime,
+    /// It may, and is ready after the horizon: no order is sooner for it, but it is not put off.
+    Beyond,
+}
+
 /// Lots that may go on from a day: make, tank, how many.
 type Ripe = Vec<(MakeIx, Option<usize>, i64)>;
 
@@ -50,8 +61,8 @@ pub(super) struct Statics {
     /// By kind: lots that never come within the horizon, and the dearest material of a panel.
     pub stranded: Vec<i64>,
     pub dearest: Vec<f64>,
-    /// By day and make: whether keys may have it poured. Not where it is pinned, nor where it cannot be ready within the horizon.
-    pub pourable: Vec<Vec<bool>>,
+    /// By day and make: whether keys may have it poured. Not where it is pinned.
+    pub pourable: Vec<Vec<Pourable>>,
     /// By mix: the least that a panel of it takes.
     pub least: Vec<Least>,
     /// By kind and day: ready without any lift.
@@ -209,10 +220,12 @@ fn stranded(problem: &Problem) -> Vec<i64> {
     stranded
 }
 
-fn pourable(problem: &Problem, day: DayIx) -> Vec<bool> {
+fn pourable(problem: &Problem, day: DayIx) -> Vec<Pourable> {
     let pinned = |make: MakeIx| problem.pins[day].iter().any(|pin| pin.0 == make);
-    let may = |(ix, make): (MakeIx, &crate::problem::Make)| {
-        make.suits && make.may_pour[day] && make.ready_soonest[day] < problem.len() && !pinned(ix)
+    let may = |(ix, make): (MakeIx, &crate::problem::Make)| match make.ready_soonest[day] < problem.len() {
+        _ if !make.suits || !make.may_pour[day] || pinned(ix) => Pourable::Never,
+        true => Pourable::InTime,
+        false => Pourable::Beyond,
     };
     problem.makes.iter().enumerate().map(may).collect()
 }

@@ -6,7 +6,7 @@ mod pouring;
 
 use super::diary::Diary;
 use super::moves::Touched;
-use super::statics::Statics;
+use super::statics::{Pourable, Statics};
 use crate::plan::{Lifted, Schedule, Stripped};
 use crate::problem::{DayIx, MakeIx, Problem};
 
@@ -101,6 +101,8 @@ struct Mixed {
 pub(super) struct Walker<'p> {
     pub problem: &'p Problem,
     statics: &'p Statics,
+    /// Whether panels are poured that are ready after the horizon.
+    pub beyond: bool,
     /// As they are.
     pub days: Vec<Walked>,
     /// As they would be, from the day walked from.
@@ -136,6 +138,7 @@ impl<'p> Walker<'p> {
         Walker {
             problem,
             statics,
+            beyond: false,
             trial: days.clone(),
             days,
             from: 0,
@@ -231,6 +234,15 @@ impl<'p> Walker<'p> {
     /// What was walked last is forgotten.
     pub fn refuse(&mut self) {
         self.from = self.problem.len();
+    }
+
+    /// Whether keys and pages may have a make poured on a day.
+    pub fn pourable(&self, day: DayIx, make: MakeIx) -> bool {
+        match self.statics.pourable[day][make] {
+            Pourable::Never => false,
+            Pourable::InTime => true,
+            Pourable::Beyond => self.beyond,
+        }
     }
 
     fn walk_day(&mut self, diary: &Diary, day: DayIx) -> bool {

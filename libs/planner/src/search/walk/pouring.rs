@@ -35,7 +35,7 @@ impl Walker<'_> {
     pub(super) fn pour_fixed(&mut self, diary: &Diary, day: DayIx, make: MakeIx, quantity: i64) {
         let made = &self.problem.makes[make];
         let Some(entry) = diary.pages[day].entries.iter().find(|entry| entry.mix == made.mix) else { return };
-        if !self.statics.pourable[day][make] {
+        if !self.pourable(day, make) {
             return;
         }
         let wanted = diary.turns[made.kind].upto.last().copied().unwrap_or(0) - self.now.covered[made.kind];
@@ -57,7 +57,7 @@ impl Walker<'_> {
         heads.clear();
         for &make in &m.makes {
             let made = &problem.makes[make];
-            if !self.statics.pourable[day][make] || self.free_moulds(problem.panels[made.panel].group, day) == 0 {
+            if !self.pourable(day, make) || self.free_moulds(problem.panels[made.panel].group, day) == 0 {
                 continue;
             }
             let (turn, covered) = (&diary.turns[made.kind], self.now.covered[made.kind]);

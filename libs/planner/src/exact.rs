@@ -1,7 +1,8 @@
 //! The exact way: the window model from the best plan so far, for lateness first, then for the price with lateness held.
 
-use std::sync::mpsc::{self, RecvTimeoutError};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
+use std::sync::atomic::Ordering::Relaxed;
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
 use workshop::documents::plan::LateFigure;
@@ -9,7 +10,9 @@ use workshop::documents::plan::LateFigure;
 use crate::model::{Aim, Detail, InSolver, Model, columns, grain, joint, read, start, windows};
 use crate::plan::{Schedule, hand_out, panel_days_late};
 use crate::problem::{DayIx, Problem};
-use crate::solve::{Effort, Seen, Solved, solve as run_solver};
+use crate::run::Stopwatch;
+use crate::solve::{Effort, Seen, Shared, Solved, solve as run_solver};
+use crate::stop::is_to_stop;
 
 pub(crate) use crate::solve::Ended;
 
@@ -75,31 +78,61 @@ pub(crate) type Dated = (Schedule, Vec<DayIx>);
 ///
 /// # Errors
 /// Where the solver does not take the model, in words.
-pub(crate) fn solve(problem: &Problem, from: &Dated, cheap: &Dated, limits: &Limits) -> Result<Exact, String> {
-    let seen = Arc::new(Mutex::new(Seen::default()));
+pub(crate) fn solve(
+    problem: &Problem,
+    from: &Dated,
+    cheap: &Dated,
+    limits: &Limits,
+    stopwatch: Stopwatch,
+) -> Result<Exact, String> {
+    let shared = Arc::new(Shared::default());
     let (send, receive) = mpsc::channel();
     let job = Job {
         problem: problem.clone(),
         from: from.clone(),
         cheap: cheap.clone(),
         limits: limits.clone(),
-        seen: Arc::clone(&seen),
+        shared: Arc::clone(&shared),
     };
     std::thread::spawn(move || {
         // Nobody may wait for it any more.
         let _ = send.send(job.both());
     });
     let gone = || Err("the solver's thread came to grief".to_owned());
-    match limits.seconds {
-        None => receive.recv().unwrap_or_else(|_| gone()),
-        Some(seconds) => match receive.recv_timeout(Duration::from_secs_f64(seconds * 1.02 + 0.1)) {
-            Ok(result) => result,
-            Err(RecvTimeoutError::Disconnected) => gone(),
-            Err(RecvTimeoutError::Timeout) => {
-                let seen = seen.lock().map(|seen| seen.clone()).unwrap_or_default();
-                Ok(so_far(problem, limits.figure, seen))
-            }
-        },
+    match wait(&receive, limits.seconds, &shared, stopwatch) {
+        Ok(result) => result,
+        Err(RecvTimeoutError::Disconnected) => gone(),
+        Err(RecvTimeoutError::Timeout) => {
+            let seen = shared.seen.lock().map(|seen| seen.clone()).unwrap_or_default();
+            Ok(so_far(problem, limits.figure, seen))
+        }
+    }
+}
+
+/// How often it is looked whether a run is to stop, and how long the solver has to end by itself then.
+const LOOK: Duration = Duration::from_millis(50);
+const GRACE: Duration = Duration::from_millis(300);
+
+/// What the solver's thread has to say, if it says it before the time is over and the run is to stop; afterwards the solver is asked to stop.
+fn wait<T>(
+    receive: &Receiver<T>,
+    seconds: Option<f64>,
+    shared: &Shared,
+    stopwatch: Stopwatch,
+) -> Result<T, RecvTimeoutError> {
+    let mut left = seconds.map_or(Duration::MAX, |seconds| Duration::from_secs_f64(seconds * 1.02 + 0.1));
+    loop {
+        let look = left.min(LOOK);
+        let said = receive.recv_timeout(look);
+        if !matches!(said, Err(RecvTimeoutError::Timeout)) {
+            return said;
+        }
+        left -= look;
+        let to_stop = is_to_stop(stopwatch);
+        if to_stop || left.is_zero() {
+            shared.stop.store(true, Relaxed);
+            return if to_stop { receive.recv_timeout(GRACE) } else { said };
+        }
     }
 }
 
@@ -119,44 +152,48 @@ fn so_far(problem: &Problem, figure: LateFigure, seen: Seen) -> Exact {
 ///
 /// # Errors
 /// Where the solver does not take the relaxation, in words.
-pub(crate) fn joint_bound(problem: &Problem, limits: &Limits) -> Result<f64, String> {
+pub(crate) fn joint_bound(problem: &Problem, limits: &Limits, stopwatch: Stopwatch) -> Result<f64, String> {
     let (figure, seconds) = (limits.figure, limits.seconds);
-    relaxed(problem, limits, move |problem| joint(problem, figure, seconds))
+    relaxed(problem, limits, stopwatch, move |problem| joint(problem, figure, seconds))
 }
 
 /// The bound of the relaxation by windows; nothing below all bounds where panels are not whole and the time was too short.
 ///
 /// # Errors
 /// Where the solver does not take the relaxation, in words.
-pub(crate) fn windows_bound(problem: &Problem, limits: &Limits, detail: Detail) -> Result<f64, String> {
+pub(crate) fn windows_bound(
+    problem: &Problem,
+    limits: &Limits,
+    detail: Detail,
+    stopwatch: Stopwatch,
+) -> Result<f64, String> {
     let figure = limits.figure;
-    relaxed(problem, limits, move |problem| windows(problem, figure, detail))
+    relaxed(problem, limits, stopwatch, move |problem| windows(problem, figure, detail))
 }
 
 /// The bound of a relaxation, solved on a thread of its own, or as much of it as the time allows.
 fn relaxed(
     problem: &Problem,
     limits: &Limits,
+    stopwatch: Stopwatch,
     build: impl FnOnce(&Problem) -> Result<InSolver, String> + Send + 'static,
 ) -> Result<f64, String> {
-    let seen = Arc::new(Mutex::new(Seen::default()));
+    let shared = Arc::new(Shared::default());
     let (send, receive) = mpsc::channel();
-    let (of, limits_of, seen_by) = (problem.clone(), limits.clone(), Arc::clone(&seen));
+    let (of, limits_of, shared_by) = (problem.clone(), limits.clone(), Arc::clone(&shared));
     std::thread::spawn(move || {
         let solve = move || {
             let InSolver { model, constant, whole, .. } = build(&of)?;
             let Limits { seconds, nodes, threads, seed, .. } = limits_of;
             let effort = Effort { seconds, nodes, threads, seed, gap: grain(&of) * 0.99, constant, whole };
-            run_solver(model, &[], &effort, &seen_by).map(|solved| solved.bound)
+            run_solver(model, &[], &effort, &shared_by).map(|solved| solved.bound)
         };
         send.send(solve())
     });
-    let bound = match limits.seconds {
-        None => receive.recv().unwrap_or_else(|_| Err("the solver's thread came to grief".to_owned()))?,
-        Some(seconds) => match receive.recv_timeout(Duration::from_secs_f64(seconds * 1.02 + 0.1)) {
-            Ok(bound) => bound?,
-            Err(_) => seen.lock().map_or(f64::NEG_INFINITY, |seen| seen.bound),
-        },
+    let bound = match wait(&receive, limits.seconds, &shared, stopwatch) {
+        Ok(bound) => bound?,
+        Err(RecvTimeoutError::Disconnected) => return Err("the solver's thread came to grief".to_owned()),
+        Err(RecvTimeoutError::Timeout) => shared.seen.lock().map_or(f64::NEG_INFINITY, |seen| seen.bound),
     };
     Ok(raised(bound, grain(problem)))
 }
@@ -166,7 +203,7 @@ struct Job {
     from: Dated,
     cheap: Dated,
     limits: Limits,
-    seen: Arc<Mutex<Seen>>,
+    shared: Arc<Shared>,
 }
 
 struct One {
@@ -197,7 +234,7 @@ impl Job {
     /// The cheapest of the plans that are no later than one that is as little late as can be.
     fn price(&self, from: &Dated, bound: f64, seconds: Option<f64>) -> Exact {
         let ended = Ended::Optimal;
-        if let Ok(mut seen) = self.seen.lock() {
+        if let Ok(mut seen) = self.shared.seen.lock() {
             *seen = Seen { late: Some((bound, ended)), ..Seen::default() };
         }
         let aim = Aim::Price { late: lateness(&self.problem, &from.0, &from.1, self.limits.figure) };
@@ -218,7 +255,7 @@ impl Job {
         let first = aim == Aim::Late || self.limits.least_late;
         let nodes = self.limits.nodes.map(|nodes| if first { nodes } else { nodes / 10 });
         let effort = Effort { seconds, nodes, threads, seed, gap, constant, whole };
-        let solved = run_solver(model, &start, &effort, &self.seen)?;
+        let solved = run_solver(model, &start, &effort, &self.shared)?;
         let found = solved.columns.as_ref().map(|columns| read(&self.problem, &variables, &numbers, columns));
         Ok(One { solved, found })
     }

@@ -23,6 +23,7 @@ mod search;
 mod short;
 mod solve;
 mod spare;
+mod stop;
 mod ways;
 
 /// Facts drawn by lot, for tests within the library.
@@ -40,4 +41,5 @@ pub use problem::{Fault, Problem, validate};
 pub use promise::{Promise, PromiseFailure, Slip, Sooner, Wish, promise};
 pub use run::{Limits, Outcome, PlanFailure, Progress, Stopwatch, run};
 pub use short::Short;
+pub use stop::Stoppable;
 pub use ways::{Way, Ways};

@@ -12,6 +12,7 @@ use crate::model::Detail;
 use crate::plan::Schedule;
 use crate::problem::{Fault, Problem, validate};
 use crate::search::{Budget, News, Searched, search_telling};
+use crate::stop::is_to_stop;
 use crate::ways::{Way, Ways};
 
 /// How long and how a run may go on.
@@ -94,7 +95,7 @@ pub enum PlanFailure {
 /// Late orders looked into at the end of a run without a clock.
 const MOST_LOOKED_INTO: usize = 200;
 
-/// A stopwatch: seconds since the run began.
+/// A stopwatch: seconds since the run began, or what [`Stoppable`](crate::Stoppable) shows.
 pub type Stopwatch<'a> = &'a (dyn Fn() -> f64 + Sync);
 
 /// Plans.
@@ -184,6 +185,11 @@ impl Run<'_> {
         Ok(if self.proven() { "optimal".to_owned() } else { ended })
     }
 
+    /// Whether less is left than is worth while, or the run is to stop.
+    fn is_over(&self, left: Option<f64>, least: f64) -> bool {
+        left.is_some_and(|left| left < least) || is_to_stop(self.stopwatch)
+    }
+
     /// Raises the bound by the relaxation of all orders together.
     fn joint(&mut self, size: exact::Size) {
         let share = match (size, self.limits.figure) {
@@ -197,10 +203,10 @@ impl Run<'_> {
         };
         let seconds = self.limits.seconds.map(|seconds| (seconds - self.now()) * share);
         let too_large = !matches!(size, exact::Size::Tiny | exact::Size::Small) && seconds.is_none();
-        if too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0) {
+        if too_large || self.is_over(seconds, 0.1) || self.limits.nodes == Some(0) {
             return;
         }
-        match exact::joint_bound(self.problem, &self.bound_limits(seconds)) {
+        match exact::joint_bound(self.problem, &self.bound_limits(seconds), self.stopwatch) {
             Ok(bound) if bound > self.bound => {
                 self.bound = bound;
                 self.tell(Way::Exact, "a higher bound, from what all orders ask of each resource together");
@@ -215,12 +221,12 @@ impl Run<'_> {
         let large = size == exact::Size::TooLarge;
         let seconds = self.limits.seconds.map(|seconds| (seconds - self.now()) * if large { 1.0 } else { 0.5 });
         let too_large = seconds.is_none() && (large || size == exact::Size::Fits);
-        let none = too_large || seconds.is_some_and(|seconds| seconds < 0.1) || self.limits.nodes == Some(0);
+        let none = too_large || self.is_over(seconds, 0.1) || self.limits.nodes == Some(0);
         if none || self.limits.figure == LateFigure::OrderDaysLate {
             return;
         }
         let detail = Detail { lifts: matches!(size, exact::Size::Tiny | exact::Size::Small) };
-        match exact::windows_bound(self.problem, &self.bound_limits(seconds), detail) {
+        match exact::windows_bound(self.problem, &self.bound_limits(seconds), detail, self.stopwatch) {
             Ok(bound) if bound > self.bound => {
                 self.bound = bound;
                 self.tell(Way::Exact, "a higher bound, from the room there is by night");
@@ -276,7 +282,7 @@ impl Run<'_> {
     fn foreman(&mut self, bench: &mut Bench) -> Result<Found, PlanFailure> {
         let (limits, stopwatch) = (self.limits, self.stopwatch);
         // A fifth of the time is enough for settings; the search goes on from the best of them.
-        let go_on = || limits.seconds.is_none_or(|seconds| stopwatch() < 0.2 * seconds);
+        let go_on = || limits.seconds.map_or_else(|| !is_to_stop(stopwatch), |seconds| stopwatch() < 0.2 * seconds);
         let mut written: Vec<Result<(), PlanFailure>> = Vec::new();
         let found = foreman(bench, |bench, guide| written.push(self.write(bench, guide)), go_on);
         let problem = self.problem;
@@ -341,7 +347,7 @@ impl Run<'_> {
         }
         let Some(best) = &self.best else { return "time".to_owned() };
         let seconds = self.limits.seconds.map(|seconds| seconds - self.now());
-        if seconds.is_some_and(|seconds| seconds < 0.2) {
+        if self.is_over(seconds, 0.2) {
             return "time".to_owned();
         }
         let limits = exact::Limits {
@@ -353,7 +359,7 @@ impl Run<'_> {
             least_late: self.proven(),
         };
         let cheap = best.dated();
-        let solved = exact::solve(self.problem, self.early.as_ref().unwrap_or(&cheap), &cheap, &limits);
+        let solved = exact::solve(self.problem, self.early.as_ref().unwrap_or(&cheap), &cheap, &limits, self.stopwatch);
         match solved {
             Ok(solved) => {
                 self.bound = self.bound.max(solved.bound);
@@ -448,7 +454,7 @@ impl Run<'_> {
             looked_into += 1;
             match until {
                 Some(until) => stopwatch() < until,
-                None => looked_into <= MOST_LOOKED_INTO,
+                None => looked_into <= MOST_LOOKED_INTO && !is_to_stop(stopwatch),
             }
         }
     }

@@ -2,6 +2,7 @@
 
 use std::ffi::{c_char, c_int, c_void};
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 use highs::{HighsModelStatus, HighsSolutionStatus};
 
@@ -41,11 +42,20 @@ impl Default for Seen {
     }
 }
 
+/// What is shared with whoever waits for a solve.
+#[derive(Debug, Default)]
+pub(crate) struct Shared {
+    /// What it has found so far.
+    pub seen: Mutex<Seen>,
+    /// Whether it is to stop, in the middle of whatever it does.
+    pub stop: AtomicBool,
+}
+
 /// What the solver's callback works with.
 struct Watch<'a> {
     deadline: f64,
     constant: f64,
-    seen: &'a Mutex<Seen>,
+    shared: &'a Shared,
 }
 
 /// Why a solve ended.
@@ -91,7 +101,7 @@ pub(crate) fn solve(
     mut model: highs::Model,
     start: &[f64],
     effort: &Effort,
-    seen: &Mutex<Seen>,
+    shared: &Shared,
 ) -> Result<Solved, String> {
     model.make_quiet();
     set(&mut model, "threads", effort.threads as i32)?;
@@ -110,7 +120,7 @@ pub(crate) fn solve(
         let _ = model.try_set_solution(Some(start), None, None, None);
     }
     let deadline = effort.seconds.unwrap_or(f64::INFINITY);
-    let watch = Watch { deadline, constant: effort.constant, seen };
+    let watch = Watch { deadline, constant: effort.constant, shared };
     set_watch(&mut model, &watch);
     let solved = model.try_solve().map_err(|status| format!("the solver failed: {status:?}"))?;
     let ended = match solved.status() {
@@ -158,7 +168,7 @@ fn set_watch(model: &mut highs::Model, watch: &Watch) {
     }
 }
 
-/// Asks the solver to stop once its running time is beyond the deadline, and keeps what it has found. Nothing here panics.
+/// Asks the solver to stop once its running time is beyond the deadline or it is to stop, and keeps what it has found. Nothing here panics.
 unsafe extern "C" fn look(
     kind: c_int,
     _message: *const c_char,
@@ -170,12 +180,12 @@ unsafe extern "C" fn look(
     let (out, into, watch) = unsafe { (out.as_ref(), into.as_mut(), watch.cast::<Watch>().as_ref()) };
     let (Some(out), Some(watch)) = (out, watch) else { return };
     if let Some(into) = into
-        && out.running_time > watch.deadline
+        && (out.running_time > watch.deadline || watch.shared.stop.load(Relaxed))
     {
         into.user_interrupt = 1;
     }
     let of_mip = [highs_sys::kHighsCallbackMipInterrupt, highs_sys::kHighsCallbackMipImprovingSolution];
-    let Ok(mut seen) = watch.seen.lock() else { return };
+    let Ok(mut seen) = watch.shared.seen.lock() else { return };
     if of_mip.contains(&kind) && out.mip_dual_bound.is_finite() {
         seen.bound = seen.bound.max(out.mip_dual_bound + watch.constant);
     }

@@ -28,8 +28,7 @@ fn planned(facts: &Facts, nodes: u64) -> Outcome {
     run(facts, &Limits::counted(4_000, nodes, 1), &|| 0.0, &mut |_| {}).unwrap()
 }
 
-/// Two moulds would do; one gives one panel on time to be ready on the last day. Of three ordered all are poured from the cheap mix:
-/// three of 10 L and a washout of 1 L each, at 16 a litre.
+/// There is one mould, so that three panels are poured on three days, each of 10 L with a washout of 1 L, at 16 minor units a litre.
 #[test]
 fn nothing_is_put_off_that_a_cheap_mix_can_be_poured_for() {
     for nodes in [0, 2_000] {

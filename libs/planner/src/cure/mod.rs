@@ -17,6 +17,7 @@ pub use rerun::rerun;
 
 use crate::check::{Broken, check};
 use crate::problem::{Fault, validate};
+use crate::stop::is_to_stop;
 use crate::{Limits, Stopwatch};
 use rerun::{WORTH_SEARCHING, standing};
 
@@ -112,7 +113,7 @@ impl Trying<'_> {
         let base = Base::of(self.facts, self.plan, limits, self.stopwatch)?;
         let mut cures = Vec::new();
         for change in offers {
-            if self.left().is_some_and(|left| left <= 0.0) {
+            if self.left().is_some_and(|left| left <= 0.0) || is_to_stop(self.stopwatch) {
                 break;
             }
             let changed = change.applied(self.facts);

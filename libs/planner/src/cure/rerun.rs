@@ -12,6 +12,7 @@ use crate::plan::{Schedule, write_plan};
 use crate::problem::{DayIx, Problem, validate};
 use crate::search::{Budget, Searched, search};
 use crate::spare::{Read, Standing, read_plan};
+use crate::stop::is_to_stop;
 use crate::{Limits, Stopwatch};
 
 /// Times that all late orders are looked at, at the most.
@@ -27,7 +28,7 @@ pub(super) const WORTH_SEARCHING: f64 = 0.2;
 pub fn rerun(facts: &Facts, plan: &Plan, limits: &Limits, stopwatch: Stopwatch) -> Result<Plan, CureFailure> {
     let problem = validate(facts).map_err(CureFailure::Facts)?;
     let until = limits.seconds.map(|seconds| stopwatch() + seconds);
-    let in_time = || until.is_none_or(|until| stopwatch() < until);
+    let in_time = || until.map_or_else(|| !is_to_stop(stopwatch), |until| stopwatch() < until);
     let mut standing = standing(&problem, plan);
     let first = written(facts, &problem, &standing.schedule, &standing.ready)?;
     pull_all(&mut standing, in_time);

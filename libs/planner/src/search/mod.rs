@@ -21,6 +21,7 @@ use workshop::documents::plan::LateFigure;
 use crate::plan::{Schedule, Served, hand_out, serve, whole_by};
 use crate::problem::{DayIx, Problem};
 use crate::run::Stopwatch;
+use crate::stop::is_to_stop;
 
 use chain::{Aim, Chain, Kept, leading};
 use diary::{Diary, Lines};
@@ -146,6 +147,9 @@ fn search_on(
         if !for_price && enough(&best) {
             continue;
         }
+        if round > 0 && is_to_stop(stopwatch) {
+            break;
+        }
         if for_price && !told_of_price {
             found(News::NowThePrice);
             told_of_price = true;
@@ -261,8 +265,11 @@ impl Slice {
         Slice { seconds, evaluations }
     }
 
-    /// The share that is over, by the clock or by count, whichever is further.
+    /// The share that is over, by the clock or by count, whichever is further; all of it where the run is to stop.
     fn over(&self, done: u64, stopwatch: Stopwatch) -> f64 {
+        if is_to_stop(stopwatch) {
+            return 1.0;
+        }
         let by_clock = self.seconds.map_or(0.0, |(start, length)| (stopwatch() - start) / length.max(1e-9));
         let by_count = self.evaluations.map_or(0.0, |all| done as f64 / all.max(1.0));
         by_clock.max(by_count)

@@ -32,14 +32,14 @@ fn drawn(few: u64) -> u64 {
 fn bounds(facts: &Facts, figure: LateFigure) -> (f64, f64) {
     let problem = validate(facts).unwrap();
     let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure, least_late: false };
-    (each_alone(&problem, figure), joint_bound(&problem, &limits).unwrap())
+    (each_alone(&problem, figure), joint_bound(&problem, &limits, &|| 0.0).unwrap())
 }
 
 /// The higher of the bounds by windows, with lifts and without.
 fn by_windows(facts: &Facts, figure: LateFigure) -> f64 {
     let problem = validate(facts).unwrap();
     let limits = Limits { seconds: None, nodes: Some(100), threads: 1, seed: 1, figure, least_late: false };
-    let bound = |lifts| windows_bound(&problem, &limits, Detail { lifts }).unwrap();
+    let bound = |lifts| windows_bound(&problem, &limits, Detail { lifts }, &|| 0.0).unwrap();
     bound(true).max(bound(false))
 }
 

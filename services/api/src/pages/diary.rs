@@ -428,7 +428,7 @@ fn under_way(frame: &Frame, run: &PlanningRun, known: &Progress) -> Markup {
             @if known.stop_asked_at.is_some() { (words::ASKED_TO_STOP) }
         }
         @if counts { p.quiet { (words::COUNTS_STEPS) } }
-        @else if known.stop_asked_at.is_none() {
+        @if known.stop_asked_at.is_none() {
             form.entry.line data-send={ "/planning-runs/" (run.id) "/stop" } data-empty data-named=(words::STOP_NAMED) data-then="reload" {
                 button.slight { (words::STOP) } output {}
             }

@@ -4,16 +4,19 @@ use std::fs;
 use std::io::{IsTerminal, Write, stderr};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use anyhow::Context;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use feeds::documents::LATE_FIGURES;
-use planner::{Limits, Outcome, PlanFailure, Way, Ways};
+use planner::{Limits, Outcome, PlanFailure, Stoppable, Way, Ways};
 use workshop::documents::Facts;
 use workshop::documents::plan::LateFigure;
 
 use super::progress;
+use super::serve::asked_to_stop;
 
 /// What `plan` is told.
 #[derive(Debug, clap::Args)]
@@ -68,7 +71,8 @@ pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
         Err(faults) => return Ok(refuse(&args.facts, &faults)),
     };
     let started = Instant::now();
-    let stopwatch = move || started.elapsed().as_secs_f64();
+    let (shown, stop) = (Stoppable::default(), stop_on_a_signal()?);
+    let stopwatch = move || shown.reading(started.elapsed().as_secs_f64(), stop.load(Ordering::Relaxed));
     let shown = if stderr().is_terminal() { progress::for_people } else { progress::for_programs };
     // A reader that has gone away is no reason to stop planning.
     let mut report = |now| drop(writeln!(stderr(), "{}", shown(&now, args.figure)));
@@ -88,6 +92,20 @@ pub fn plan(args: &PlanArgs) -> anyhow::Result<ExitCode> {
             Ok(ExitCode::FAILURE)
         }
     }
+}
+
+/// Set once the program is told to stop (Ctrl-C or a terminate signal): the plan that is best by then is written. Told again, it ends at once.
+fn stop_on_a_signal() -> anyhow::Result<Arc<AtomicBool>> {
+    let stop = Arc::new(AtomicBool::new(false));
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().context("waiting for signals")?;
+    let told = Arc::clone(&stop);
+    std::thread::spawn(move || {
+        runtime.block_on(asked_to_stop());
+        told.store(true, Ordering::Relaxed);
+        runtime.block_on(asked_to_stop());
+        std::process::exit(130);
+    });
+    Ok(stop)
 }
 
 fn limits(args: &PlanArgs, facts: &Facts) -> Limits {

@@ -132,7 +132,8 @@ async fn clock_of(settings: &Settings, store: &Store) -> anyhow::Result<Clock> {
     Ok(clock::pinned(today, clock::MORNING, zone))
 }
 
-async fn asked_to_stop() {
+/// Waits until the program is told to stop (Ctrl-C or a terminate signal).
+pub(super) async fn asked_to_stop() {
     let interrupted = tokio::signal::ctrl_c();
     #[cfg(unix)]
     {

@@ -165,6 +165,6 @@ pub fn run_so_far(seconds: f64, late: f64, bound: &str, gap: f64) -> String {
 }
 
 pub const ASKED_TO_STOP: &str = " It is asked to stop.";
-pub const COUNTS_STEPS: &str = "It counts its steps, so that it plans the same every time: it ends by itself.";
+pub const COUNTS_STEPS: &str = "It counts its steps, so that it plans the same every time if it is left to its end.";
 pub const STOP: &str = "Stop: keep the best plan so far";
 pub const STOP_NAMED: &str = "Stop the planning run";

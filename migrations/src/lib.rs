@@ -23,6 +23,7 @@ mod m20260101_000019_notices;
 mod m20260101_000021_run_progress;
 mod m20260101_000022_soaking;
 mod m20260101_000026_writing;
+mod m20260101_000027_following;
 mod m20260101_000032_trail;
 
 pub use sea_orm_migration::MigratorTrait;
@@ -57,6 +58,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000021_run_progress::Migration),
             Box::new(m20260101_000022_soaking::Migration),
             Box::new(m20260101_000026_writing::Migration),
+            Box::new(m20260101_000027_following::Migration),
             Box::new(m20260101_000032_trail::Migration),
         ]
     }

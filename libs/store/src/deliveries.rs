@@ -9,7 +9,7 @@ use sea_orm::{
     IntoActiveModel as _, QueryFilter as _, QueryOrder as _, QuerySelect as _, QueryTrait as _,
 };
 use workshop::catalogue::Amount;
-use workshop::ids::{DeliveryId, MaterialId};
+use workshop::ids::{DeliveryId, MaterialId, RunId};
 use workshop::said::Said;
 use workshop::stock::{Delivery, DeliveryState};
 
@@ -20,6 +20,7 @@ use crate::nouns::material::material;
 use crate::parts;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
+use crate::runs;
 use crate::table::table;
 use crate::tx::Tx;
 use crate::words::{Word as _, material_id, moment};
@@ -258,6 +259,24 @@ pub async fn on_their_way(tx: &Tx) -> Result<Vec<Delivery>> {
         .all(tx.reads())
         .await
         .attempted(|| "read deliveries on their way".to_owned())?;
+    Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
+}
+
+/// The number of the newest delivery, if there is any.
+pub async fn last(tx: &Tx) -> Result<Option<DeliveryId>> {
+    let newest = delivery::Entity::find().order_by_desc(delivery::Column::Id).one(tx.reads()).await;
+    Ok(newest.attempted(|| "read which delivery is the newest".to_owned())?.map(|row| DeliveryId::new(row.id)))
+}
+
+/// Every delivery that came to be after a planning run's facts were read, by number: none where nobody noted what they knew.
+pub async fn since(tx: &Tx, run: RunId) -> Result<Vec<Delivery>> {
+    let Some(known) = runs::known_delivery(tx, run).await? else { return Ok(Vec::new()) };
+    let rows = delivery::Entity::find()
+        .filter(delivery::Column::Id.gt(known))
+        .order_by_asc(delivery::Column::Id)
+        .all(tx.reads())
+        .await
+        .attempted(|| format!("read what was ordered since planning run {run}"))?;
     Ok(values(tx, rows).await?.into_iter().map(|v| v.value).collect())
 }
 

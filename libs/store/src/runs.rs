@@ -6,7 +6,7 @@ use sea_orm::{
     QueryOrder as _, QuerySelect as _,
 };
 use workshop::documents::plan::Figures;
-use workshop::ids::RunId;
+use workshop::ids::{DeliveryId, RunId};
 use workshop::notices::{Kind, NewNotice};
 use workshop::runs::{PlanningRun, RunDocuments, RunState};
 
@@ -45,6 +45,7 @@ table!(planning_run, "planning_run", {
     way: Option<String>,
     remark: Option<String>,
     facts_mark: Option<i64>,
+    facts_delivery: Option<i64>,
 });
 
 table!(
@@ -237,6 +238,19 @@ async fn knows_less(tx: &Tx, id: RunId, than: RunId) -> Result<bool> {
         (Some(knows), Some(knew)) if knows != knew => knows < knew,
         _ => one.facts_at < other.facts_at,
     })
+}
+
+/// Notes the last delivery a run's facts knew of; none where there was none yet.
+pub async fn knew_deliveries(tx: &Tx, id: RunId, last: Option<DeliveryId>) -> Result<()> {
+    let mut changed = row_of(tx, id).await?.into_active_model();
+    changed.facts_delivery = ActiveValue::Set(Some(last.map_or(0, DeliveryId::get)));
+    changed.update(tx.writes()?).await.attempted(|| format!("write which deliveries planning run {id} knew of"))?;
+    Ok(())
+}
+
+/// The number of the last delivery a run's facts knew of, 0 where there was none yet; none where that was never noted.
+pub(crate) async fn known_delivery(tx: &Tx, id: RunId) -> Result<Option<i64>> {
+    Ok(row_of(tx, id).await?.facts_delivery)
 }
 
 /// Says something of a run: why it was not put in force, for one.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate as Day, Utc};
 use quantities::{Grams, Millilitres, Minutes};
+use sea_orm::sea_query::Expr;
 use sea_orm::{ColumnTrait as _, Condition, EntityTrait as _, QueryFilter as _, QueryOrder as _, QuerySelect as _};
 use workshop::catalogue::Amount;
 use workshop::ids::{RunId, TicketNumber};
@@ -13,6 +14,7 @@ use workshop::tickets::{Fill, LineKind, Mixing, Ticket, TicketLine, TicketState}
 use crate::classify::Attempted as _;
 use crate::error::{Result, StoreError};
 use crate::fail_points::reached;
+use crate::marks;
 use crate::moulds;
 use crate::notices;
 use crate::parts;
@@ -27,6 +29,7 @@ table!(issued_day, "issued_day", {
     day: Date,
     run: i64,
     at: DateTimeUtc,
+    looked_back_at: Option<DateTimeUtc>,
 });
 
 table!(ticket, "ticket", {
@@ -109,7 +112,7 @@ pub async fn insert_day(tx: &Tx, day: Day, run: RunId, at: DateTime<Utc>, ticket
         return Err(StoreError::AlreadyIssued { day });
     }
     references(tx, run, tickets).await?;
-    parts::put(tx, vec![issued_day::Model { day, run: run.get(), at: moment(at) }]).await?;
+    parts::put(tx, vec![issued_day::Model { day, run: run.get(), at: moment(at), looked_back_at: None }]).await?;
     reached("issue.day");
     parts::put(tx, tickets.iter().map(|t| row(t, 1)).collect()).await?;
     reached("issue.tickets");
@@ -133,6 +136,34 @@ pub async fn issued_days(tx: &Tx, from: Day) -> Result<Vec<(Day, RunId)>> {
         .await
         .attempted(|| format!("read which days are issued from {from}"))?;
     Ok(rows.into_iter().map(|row| (row.day, RunId::new(row.run))).collect())
+}
+
+/// The run whose plan a day was issued from; none where it is not issued.
+pub async fn issued_from(tx: &Tx, day: Day) -> Result<Option<RunId>> {
+    let row = issued_day::Entity::find_by_id(day).one(tx.reads()).await;
+    Ok(row.attempted(|| format!("read what {day} was issued from"))?.map(|row| RunId::new(row.run)))
+}
+
+/// The last day issued before `today`, with its run, as long as nobody has looked back on it.
+pub async fn not_looked_back(tx: &Tx, today: Day) -> Result<Option<(Day, RunId)>> {
+    let last = issued_day::Entity::find()
+        .filter(issued_day::Column::Day.lt(today))
+        .order_by_desc(issued_day::Column::Day)
+        .one(tx.reads())
+        .await
+        .attempted(|| format!("read which day before {today} was issued last"))?;
+    Ok(last.filter(|row| row.looked_back_at.is_none()).map(|row| (row.day, RunId::new(row.run))))
+}
+
+/// Notes that a day has been looked back on.
+pub async fn looked_back(tx: &Tx, day: Day, at: DateTime<Utc>) -> Result<()> {
+    let noted = issued_day::Entity::update_many()
+        .col_expr(issued_day::Column::LookedBackAt, Expr::value(moment(at)))
+        .filter(issued_day::Column::Day.eq(day))
+        .exec(tx.writes()?)
+        .await;
+    noted.attempted(|| format!("note that {day} has been looked back on"))?;
+    Ok(())
 }
 
 /// Every day ever issued, each with the run whose plan it was issued from.
@@ -212,6 +243,9 @@ pub async fn close(tx: &Tx, closed: &Ticket, if_version: i64) -> Result<Versione
     replace_row(tx, row(&value, version)).await?;
     parts::take::<ticket_line::Entity>(tx, ticket_line::Column::Ticket, number.to_string()).await?;
     parts::put(tx, line_rows(&value).collect()).await?;
+    if value.state == TicketState::Void && old.value.state != TicketState::Void {
+        marks::mark(tx, "ticket", &format!("ticket {number} is void")).await?;
+    }
     if value.state != TicketState::Issued {
         // What was mixed is in its moulds by now; what is still only given came to nothing.
         moulds::give_back(tx, number, number.day).await?;

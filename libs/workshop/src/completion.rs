@@ -44,8 +44,8 @@ pub struct Given {
 pub enum Completion {
     /// The ticket is mixed now.
     New(Box<Mixed>),
-    /// It had been completed with the same content before: nothing more follows.
-    SameAgain,
+    /// It had been completed with the same content before: nothing more follows; what the person should know.
+    SameAgain(Vec<String>),
     /// It cannot be completed like this; why.
     NotNow(String),
 }
@@ -87,7 +87,7 @@ pub fn complete(
             warnings: warnings(&closed, tickets),
             ticket: closed,
         })),
-        TicketState::Mixed if says_the_same(ticket, &closed) => Completion::SameAgain,
+        TicketState::Mixed if says_the_same(ticket, &closed) => Completion::SameAgain(warnings(ticket, tickets)),
         TicketState::Mixed => Completion::NotNow(
             "has been completed with other amounts or notes: void it, or correct the stock by an entry".into(),
         ),

@@ -96,6 +96,11 @@ impl Shelf {
         };
         let at = self.there.partition_point(|p| (p.since, p.entry) <= (portion.since, portion.entry));
         self.there.insert(at, portion);
+        self.settle();
+    }
+
+    /// Gives what is there to those who are owed, the earliest first.
+    fn settle(&mut self) {
         for (taker, amount) in std::mem::take(&mut self.owed) {
             self.take(taker, amount);
         }
@@ -139,13 +144,19 @@ impl Shelf {
                 portion.left += amount;
             }
         }
-        let Some(at) = self.there.iter().position(|p| p.entry == countered.id) else { return };
-        self.there.remove(at);
-        // Whoever had taken of it took of something else.
+        if let Some(at) = self.there.iter().position(|p| p.entry == countered.id) {
+            self.there.remove(at);
+            self.take_elsewhere(countered.id);
+        }
+        self.settle();
+    }
+
+    /// Whoever had taken of an entry that is gone took of something else.
+    fn take_elsewhere(&mut self, gone_entry: StockEntryId) {
         let mut moved = Vec::new();
         for (taker, uses) in &mut self.taken {
-            let gone: i64 = uses.iter().filter(|(from, _)| *from == countered.id).map(|(_, amount)| amount).sum();
-            uses.retain(|(from, _)| *from != countered.id);
+            let gone: i64 = uses.iter().filter(|(from, _)| *from == gone_entry).map(|(_, amount)| amount).sum();
+            uses.retain(|(from, _)| *from != gone_entry);
             moved.extend((gone > 0).then_some((*taker, gone)));
         }
         for (taker, amount) in moved {
@@ -228,6 +239,67 @@ mod tests {
         // More than that delivery has left goes on with the oldest.
         let rows = [(100, 1, Some(1), None), (10, 2, Some(2), None), (-30, 3, Some(2), None)];
         assert_eq!(taken(&dated(&ledger(&rows)), 3), [(2, 10), (1, 20)]);
+    }
+
+    #[test]
+    fn what_a_countered_draw_gives_back_goes_to_those_who_are_owed() {
+        let rows = [(100, 1, Some(1), None), (-100, 2, None, None), (-40, 3, None, None), (100, 4, None, Some(2))];
+        let shared = dated(&ledger(&rows));
+        assert_eq!((taken(&shared, 2), taken(&shared, 3)), (vec![], vec![(1, 40)]));
+        assert_eq!(left(&shared), [(1, 60)]);
+    }
+
+    /// Numbers below `most`, the same for the same seed.
+    fn drawn_by_lot(seed: u64) -> impl FnMut(i64) -> i64 {
+        let mut state = seed;
+        move |most| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            i64::try_from(state >> 33).unwrap() % most
+        }
+    }
+
+    /// Up to forty lines: additions of deliveries and counts, draws, write-offs of a delivery, and counters of any of them.
+    fn any_history(seed: u64) -> Vec<Row> {
+        let (mut lot, mut rows, mut open) = (drawn_by_lot(seed), Vec::<Row>::new(), Vec::new());
+        for id in 1..=lot(40) + 1 {
+            let (amount, day) = (lot(100) + 1, u32::try_from(lot(28) + 1).unwrap());
+            let delivery = (lot(2) == 0).then(|| lot(5) + 1);
+            let countered = usize::try_from(lot(open.len().max(1) as i64)).unwrap();
+            let row = match lot(5) {
+                0 if !open.is_empty() => {
+                    let old: i64 = open.swap_remove(countered);
+                    let (amount, _, delivery, _) = rows[usize::try_from(old - 1).unwrap()];
+                    rows.push((-amount, day, delivery, Some(old)));
+                    continue;
+                }
+                0..=2 => (-amount, day, delivery, None),
+                _ => (amount, day, delivery, None),
+            };
+            rows.push(row);
+            open.push(id);
+        }
+        rows
+    }
+
+    #[test]
+    fn whatever_happened_portions_are_what_is_on_hand_at_any_time() {
+        for seed in 0..2_000 {
+            let rows = any_history(seed);
+            for upto in 1..=rows.len() {
+                let entries = ledger(&rows[..upto]);
+                let shared = dated(&entries);
+                let on_hand: i64 = rows[..upto].iter().map(|row| row.0).sum();
+                let there: i64 = shared.left.iter().map(|p| p.left).sum();
+                assert_eq!(there, on_hand.max(0), "history {seed}, {upto} lines: {rows:?}");
+                let used: i64 = shared.taken.values().flatten().map(|(_, amount)| amount).sum();
+                let drawn: i64 = shared
+                    .taken
+                    .keys()
+                    .map(|id| -entries[usize::try_from(id.get() - 1).unwrap()].entry.amount.get())
+                    .sum();
+                assert_eq!(drawn - used, (-on_hand).max(0), "history {seed}, {upto} lines: {rows:?}");
+            }
+        }
     }
 
     #[test]

@@ -30,6 +30,8 @@ pub struct Inputs<'a> {
     pub facts: Option<&'a Facts>,
     /// That plan: the one the day's tickets were issued from, else the one in force.
     pub plan: Option<&'a Plan>,
+    /// The plan's deliveries that nobody has ordered yet.
+    pub to_order: &'a [plan::Delivery],
     /// The day's tickets.
     pub tickets: &'a [Ticket],
     /// Stages recorded that day.
@@ -196,7 +198,7 @@ fn arrivals(inputs: &Inputs) -> Vec<Arrival> {
         progress: Progress::of(d.received.map_or(0, Amount::get), d.ordered().get(), over),
         said: d.said.clone(),
     });
-    let planned = inputs.plan.iter().flat_map(|p| &p.deliveries).filter(|d| d.arrives == inputs.day).map(|d| Arrival {
+    let planned = inputs.to_order.iter().filter(|d| d.arrives == inputs.day).map(|d| Arrival {
         material: d.material.clone(),
         packs: d.packs,
         delivery: None,

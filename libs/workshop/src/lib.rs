@@ -17,6 +17,7 @@ pub mod lots;
 pub mod month;
 pub mod moulds;
 pub mod notices;
+pub mod off_plan;
 pub mod ordering;
 pub mod orders;
 pub mod passing;

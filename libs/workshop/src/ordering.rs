@@ -84,6 +84,7 @@ mod tests {
     use crate::documents::{Plan, plan};
     use crate::planning::example::{day, snapshot};
     use crate::planning::facts_from;
+    use crate::projection::Planned;
 
     #[test]
     fn a_price_break_counts_from_its_packs_on() {
@@ -105,7 +106,13 @@ mod tests {
         let facts = facts_from(&snapshot, today, false).unwrap();
         let want = |arrives: &str, packs| plan::Delivery { arrives: day(arrives), material: "cement".into(), packs };
         let plan = Plan { deliveries: vec![want("2026-05-20", 1), want("2026-05-05", 12)], ..Plan::default() };
-        let known = Known::new(today, BTreeMap::new(), snapshot.deliveries.clone(), Some((&facts, &plan)), None);
+        let known = Known::new(
+            today,
+            BTreeMap::new(),
+            snapshot.deliveries.clone(),
+            Some(Planned { facts: &facts, plan: &plan, since: &[] }),
+            None,
+        );
         let found = to_order(&known, &snapshot.materials, &snapshot.work_calendar(), today);
         let seen: Vec<_> = found.iter().map(|t| (t.arrives, t.price.packs, t.order_by, t.too_late)).collect();
         // Three days of lead time; Saturday the 2nd is not worked.

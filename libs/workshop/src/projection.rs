@@ -1,5 +1,6 @@
 //! How long each material lasts: day by day what is on hand, used, arriving and to be ordered, and one sentence on top.
 
+mod ordered;
 #[cfg(test)]
 mod tests;
 
@@ -7,6 +8,8 @@ use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate as Day};
 use quantities::MinorUnits;
+
+pub use ordered::still_to_order;
 
 use crate::catalogue::{Amount, Material, StockUnit, Supply};
 use crate::documents::{Facts, Plan, plan};
@@ -205,6 +208,17 @@ fn hundredths(money: MinorUnits) -> String {
     format!("{}.{:02}", money.get() / 100, money.get() % 100)
 }
 
+/// A plan with what it was told, and what has been ordered beside it.
+#[derive(Clone, Copy, Debug)]
+pub struct Planned<'a> {
+    /// What it was told.
+    pub facts: &'a Facts,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Deliveries that came to be since its facts were read, on their way or here, by number.
+    pub since: &'a [Delivery],
+}
+
 /// What the records say of all materials, from which each one's [`Outlook`] is made.
 #[derive(Clone, Debug)]
 pub struct Known {
@@ -218,16 +232,16 @@ pub struct Known {
 }
 
 impl Known {
-    /// From what is on hand and on its way, the plan in force with its facts, and today's tickets, if they are issued.
+    /// From what is on hand and on its way, the plan in force, and today's tickets, if they are issued.
     pub fn new(
         today: Day,
         on_hand: BTreeMap<MaterialId, Amount>,
         deliveries: Vec<Delivery>,
-        planned: Option<(&Facts, &Plan)>,
+        planned: Option<Planned>,
         tickets: Option<&[Ticket]>,
     ) -> Self {
-        let to_order = planned.map(|(facts, plan)| still_to_order(facts, plan, &deliveries)).unwrap_or_default();
-        let draws = planned.map(|(facts, plan)| planned_draws(facts, plan)).unwrap_or_default();
+        let to_order = planned.map(|p| still_to_order(p.facts, p.plan, p.since)).unwrap_or_default();
+        let draws = planned.map(|p| planned_draws(p.facts, p.plan)).unwrap_or_default();
         Self { today, on_hand, deliveries, draws, to_order, ticketed: tickets.map(open_draws) }
     }
 
@@ -262,29 +276,6 @@ impl Known {
         }
         Outlook { on_hand: self.on_hand.get(&material.id).copied().unwrap_or_default(), used, expected, to_order }
     }
-}
-
-/// The plan's deliveries less what has been ordered since it was made: the earliest are taken as ordered first.
-fn still_to_order(facts: &Facts, plan: &Plan, on_their_way: &[Delivery]) -> Vec<plan::Delivery> {
-    let mut ordered: BTreeMap<&str, i64> = BTreeMap::new();
-    for material in plan.deliveries.iter().map(|d| d.material.as_str()) {
-        let mine = || on_their_way.iter().filter(|d| d.material.as_str() == material);
-        let told = facts.materials.iter().find(|m| m.id == material);
-        let amount: f64 = mine().map(|d| d.ordered().get() as f64).sum();
-        let known: f64 = told.into_iter().flat_map(|m| &m.expected).map(|e| e.quantity).sum();
-        let pack = told.map(|m| m.pack).or_else(|| mine().next().map(|d| d.pack.get() as f64)).unwrap_or(1.0);
-        ordered.insert(material, ((amount - known) / pack).round().max(0.0) as i64);
-    }
-    let mut wanted = plan.deliveries.clone();
-    wanted.sort();
-    for delivery in &mut wanted {
-        let Some(left) = ordered.get_mut(delivery.material.as_str()) else { continue };
-        let taken = delivery.packs.min(*left);
-        delivery.packs -= taken;
-        *left -= taken;
-    }
-    wanted.retain(|d| d.packs > 0);
-    wanted
 }
 
 /// What tickets that are still to be mixed will draw.

@@ -10,6 +10,7 @@ use workshop::site::CalendarDay;
 use crate::Config;
 use crate::again;
 use crate::local::{due_day, local};
+use crate::look_back;
 use crate::step::{ISSUE, PLAN};
 
 /// Seconds between signs of life: a look at the clock that finds nothing to do writes no more often.
@@ -22,7 +23,7 @@ const KEPT_ANSWERS: i64 = 7;
 /// Days for which a job that is done is kept, and a change that a plan in force has known.
 const KEPT_JOBS: i64 = 30;
 
-/// Notes what is late, and enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from; and a
+/// Notes what is late and what a day that is over left undone, and enqueues the issue of today's tickets where they are due, not out yet, and there is a plan to issue them from; and a
 /// plan where one is due.
 pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreError> {
     let now = config.now();
@@ -34,10 +35,14 @@ pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreErro
         Some(today) => !deliveries::late(&tx, today).await?.is_empty(),
         None => false,
     };
+    let over = match today {
+        Some(today) => look_back::due(&tx, today).await?,
+        None => false,
+    };
     // Of a sign of life that lies ahead nobody knows how old it is: the clock has been put back since.
     let silent = beats::last(&tx).await?.is_none_or(|last| (now - last).abs() >= Duration::seconds(BETWEEN_BEATS));
     tx.rollback().await?;
-    if missing.is_none() && !stale && !silent && !late {
+    if missing.is_none() && !stale && !silent && !late && !over {
         return Ok(());
     }
     let tx = store.write().await?;
@@ -55,6 +60,9 @@ pub(crate) async fn keep(store: &Store, config: &Config) -> Result<(), StoreErro
         for delivery in deliveries::note_late(&tx, today).await? {
             warn!(delivery = delivery.id.get(), expected_on = %delivery.expected_on, "a delivery is late");
         }
+    }
+    if let Some(today) = today.filter(|_| over) {
+        look_back::carry_out(&tx, now, today).await?;
     }
     // Asked anew where no other worker can come between.
     if let Some(reason) = again::due(&tx, now).await? {

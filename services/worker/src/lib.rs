@@ -10,6 +10,7 @@ mod config;
 mod hooks;
 pub mod issue;
 pub mod local;
+mod look_back;
 pub mod plan;
 mod run;
 mod sentences;

@@ -14,7 +14,7 @@ use store::jobs::Job;
 use store::{Store, StoreError, Tx};
 use store::{jobs, marks, notices, runs, site, tickets};
 use workshop::documents::{Facts, Plan};
-use workshop::ids::{JobId, RunId};
+use workshop::ids::{DeliveryId, JobId, RunId};
 use workshop::notices::of_plan;
 use workshop::planning::facts_from;
 use workshop::runs::RunState;
@@ -44,8 +44,8 @@ pub(crate) async fn carry_out(store: &Store, config: &Config, job: &Job) -> Resu
     }
     let reading = snapshot::read(&tx, facts_at).await?;
     tx.rollback().await?;
-    let (today, issued, known) =
-        (reading.today, reading.issued_today, Known { mark: reading.mark, parent: reading.parent });
+    let known = Known { mark: reading.mark, delivery: reading.delivery, parent: reading.parent };
+    let (today, issued) = (reading.today, reading.issued_today);
     let policy = reading.snapshot.workshop.policy.clone();
     let (facts, policy) = match on_a_thread(move || (told(reading), policy)).await? {
         (Ok(facts), policy) => (facts, policy),
@@ -149,6 +149,7 @@ async fn begin(
     let tx = holder.write().await?;
     runs::begin(&tx, run, facts_at, facts.first_day, known.parent, &text).await?;
     marks::known_to(&tx, run, known.mark).await?;
+    runs::knew_deliveries(&tx, run, known.delivery).await?;
     tx.commit().await
 }
 
@@ -174,6 +175,8 @@ impl Holder<'_> {
 struct Known {
     /// The last change that is in them.
     mark: i64,
+    /// The newest delivery that is in them.
+    delivery: Option<DeliveryId>,
     /// The plan that was in force.
     parent: Option<RunId>,
 }

@@ -133,8 +133,8 @@ fn a_density_outside_the_limits_is_warned_of_and_one_inside_is_not() {
 fn the_same_again_is_the_same_completion_and_anything_else_is_not() {
     let done = mixed(&ticket(), &given(&[(2, 8_650)])).ticket;
     let again = |g: &Given| complete(&done, &[], g, at(999), day()).unwrap();
-    assert_eq!(again(&given(&[(2, 8_650)])), Completion::SameAgain);
-    assert_eq!(again(&given(&[(2, 8_650), (3, 7_000)])), Completion::SameAgain, "the target, said aloud");
+    assert_eq!(again(&given(&[(2, 8_650)])), Completion::SameAgain(vec![]));
+    assert_eq!(again(&given(&[(2, 8_650), (3, 7_000)])), Completion::SameAgain(vec![]), "the target, said aloud");
     let others = [
         given(&[]),
         Given { note: Some("stirred".into()), ..given(&[(2, 8_650)]) },
@@ -173,7 +173,7 @@ fn what_is_noted_at_the_mixer_is_kept_checked_and_answered() {
     let mut kept = done.ticket.clone();
     kept.mixing.by = Some("bench".into());
     let again = complete(&kept, &[], &Given { mixing: noted.clone(), ..Given::default() }, at(60), day()).unwrap();
-    assert_eq!(again, Completion::SameAgain, "whoever says it again");
+    assert_eq!(again, Completion::SameAgain(done.warnings), "whoever says it again, and what is to be known again");
     let wrong = Mixing {
         air_c: Some(-60.0),
         mix_c: Some(f64::NAN),

@@ -61,6 +61,7 @@ fn a_planned_day_lists_all_it_needs_with_its_labour() {
         today: day(TODAY),
         facts: Some(&facts),
         plan: Some(&plan),
+        to_order: &[],
         tickets: &[],
         moves: &[moved(Stage::Soaking, 1)],
         deliveries: &[],
@@ -116,6 +117,7 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         today: day(TODAY),
         facts: None,
         plan: Some(&plan),
+        to_order: &plan.deliveries,
         tickets: &[],
         moves: &[],
         deliveries: &deliveries,
@@ -136,6 +138,8 @@ fn arrivals_are_what_is_on_its_way_late_or_not_and_what_the_plan_asks_for() {
         ("sand".to_owned(), None, None, Progress::ToDo),
     ];
     assert_eq!(found, expected);
+    let ordered = Inputs { to_order: &[], ..inputs };
+    assert!(sheet(&ordered).arrivals.iter().all(|a| a.delivery.is_some()), "what is ordered is not asked for again");
     let tomorrow = Inputs { day: day("2026-05-05"), plan: None, ..inputs };
     let found: Vec<_> =
         sheet(&tomorrow).arrivals.into_iter().map(|a| (a.delivery.map(DeliveryId::get), a.overdue_since)).collect();
@@ -152,6 +156,7 @@ fn panels_leave_the_rack_on_the_first_working_day_after_drying() {
             today: day(TODAY),
             facts: Some(&facts),
             plan: Some(&plan),
+            to_order: &[],
             tickets: &[],
             moves,
             deliveries: &[],
@@ -174,6 +179,7 @@ fn without_a_plan_a_day_is_empty() {
         today: day(TODAY),
         facts: None,
         plan: None,
+        to_order: &[],
         tickets: &[],
         moves: &[],
         deliveries: &[],
@@ -200,6 +206,7 @@ fn what_went_out_stands_on_the_days_sheet_with_how_far_it_came() {
         today: day("2026-05-05"),
         facts: None,
         plan: Some(&plan),
+        to_order: &[],
         tickets: &[],
         moves: &[],
         deliveries: &[],

@@ -13,6 +13,7 @@ use workshop::day_sheet::{DaySheet as Sheet, Inputs, Sent, sheet};
 use workshop::ids::{OrderId, RunId};
 use workshop::orders::{Order, OrderState};
 use workshop::planning::WorkCalendar;
+use workshop::projection::still_to_order;
 use workshop::site::CalendarDay;
 use workshop::upkeep::{self, UpkeepEntry, UpkeepTask};
 
@@ -42,7 +43,7 @@ pub async fn day_named(state: &State, tx: &Tx, text: &str) -> Result<Day, Proble
 /// # Errors
 /// Those of the database, and documents that cannot be read.
 pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<RunId>, bool), Problem> {
-    let issued = tickets::issued_days(tx, day).await?.into_iter().find(|(on, _)| *on == day).map(|(_, run)| run);
+    let issued = tickets::issued_from(tx, day).await?;
     let in_force = runs::in_force(tx).await?.map(|(run, ..)| run);
     let run = issued.or(in_force);
     let documents = match run {
@@ -51,6 +52,10 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
             Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?))
         }
         None => None,
+    };
+    let to_order = match (run, &documents) {
+        (Some(run), Some((facts, plan))) => still_to_order(facts, plan, &store::deliveries::since(tx, run).await?),
+        _ => Vec::new(),
     };
     let tickets: Vec<_> = tickets::of_day(tx, day).await?.into_iter().map(|t| t.value).collect();
     let moves = lots::moves_on(tx, day).await?;
@@ -64,6 +69,7 @@ pub async fn read_sheet(tx: &Tx, day: Day, today: Day) -> Result<(Sheet, Option<
         today,
         facts: documents.as_ref().map(|(facts, _)| facts),
         plan: documents.as_ref().map(|(_, plan)| plan),
+        to_order: &to_order,
         tickets: &tickets,
         moves: &moves,
         deliveries: &deliveries,

@@ -12,6 +12,7 @@ use workshop::ids::{LotId, RackId, TankId};
 use workshop::lots as domain;
 use workshop::said::Said;
 
+use super::off_plan;
 use crate::http::body::Body;
 use crate::http::paging::Page;
 use crate::http::problem::Problem;
@@ -90,6 +91,8 @@ async fn create(state: Data<State>, body: Body<GivenLot>) -> Answer {
             return Err(Problem::faulty(faults));
         }
         let made = store::lots::insert(tx, &body.value).await?;
+        store::marks::mark(tx, "lot", &format!("{} {} are recorded as lot {}", made.quantity, made.panel, made.id))
+            .await?;
         let location = format!("/lots/{}", made.id);
         Ok(Reply::json(&Lot::from(made))?.created_at(location))
     })
@@ -115,6 +118,7 @@ async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> An
             return Err(Problem::faulty(faults));
         }
         let moved = store::lots::advance(tx, &step, lot.version).await?;
+        off_plan::moved(tx, today, &step, &lot.value).await?;
         let location = format!("/lots/{}", moved.id);
         Ok(Reply::json(&Lot::from(moved))?.created_at(location))
     })

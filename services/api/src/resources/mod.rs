@@ -25,6 +25,7 @@ pub mod metrics;
 pub mod mixes;
 pub mod mould_groups;
 pub mod moulds;
+pub mod off_plan;
 pub mod order_files;
 pub mod orders;
 pub mod pages;

@@ -11,7 +11,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Material, Supply};
 use workshop::ids::MaterialId;
 use workshop::planning::WorkCalendar;
-use workshop::projection::{Known, project};
+use workshop::projection::{Known, Planned, project};
 use workshop::site::CalendarDay;
 
 use super::plan::{facts_of, plan_of};
@@ -65,17 +65,18 @@ pub(super) async fn known(tx: &Tx, today: Day) -> Result<(Known, Day), Problem> 
     let documents = match runs::in_force(tx).await? {
         Some((run, ..)) => {
             let documents = runs::documents(tx, run).await?;
-            Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?))
+            let since = deliveries::since(tx, run).await?;
+            Some((facts_of(run, documents.facts.as_deref())?, plan_of(run, documents.plan.as_deref())?, since))
         }
         None => None,
     };
     let issued = tickets::is_issued(tx, today).await?;
     let tickets: Vec<_> = tickets::of_day(tx, today).await?.into_iter().map(|t| t.value).collect();
-    let planned = documents.as_ref().map(|(facts, plan)| (facts, plan));
+    let planned = documents.as_ref().map(|(facts, plan, since)| Planned { facts, plan, since });
     let (on_hand, on_their_way) = (stock::on_hand(tx).await?, deliveries::on_their_way(tx).await?);
     let forgotten: Vec<_> = tickets::open_before(tx, today).await?.into_iter().map(|t| t.value).collect();
     let known = Known::new(today, on_hand, on_their_way, planned, issued.then_some(&*tickets)).less_open(&forgotten);
-    let last_day = documents.map_or(today + Days::new(WITHOUT_PLAN), |(facts, _)| facts.last_day.max(today));
+    let last_day = documents.map_or(today + Days::new(WITHOUT_PLAN), |(facts, ..)| facts.last_day.max(today));
     Ok((known, last_day))
 }
 

@@ -14,8 +14,10 @@ use workshop::ids::TicketNumber;
 use workshop::lots::{LossKind, Lot as DomainLot, LotLoss};
 use workshop::projection::unit_sign;
 use workshop::said::Said;
+use workshop::stock::{EntryKind, StockEntry};
 
 use super::day_sheet::day_named;
+use super::off_plan;
 use crate::http::body::Body;
 use crate::http::paging::PageOfAll;
 use crate::http::problem::{Kind, Problem};
@@ -95,8 +97,8 @@ async fn completion(state: Data<State>, text: Path<String>, body: Body<GivenComp
         let today = state.today(tx).await?;
         let others = of_its_day(tx, number).await?;
         match complete(&found.value, &others, &body.value, state.now(), today).map_err(Problem::faulty)? {
-            Completion::New(mixed) => completed(&state, tx, *mixed, found.version).await,
-            Completion::SameAgain => again(tx, found.value).await,
+            Completion::New(mixed) => completed(&state, tx, *mixed, found.version, today).await,
+            Completion::SameAgain(warnings) => again(tx, found.value, warnings).await,
             Completion::NotNow(why) => Err(not_now(number, &why)),
         }
     })
@@ -108,21 +110,14 @@ pub(super) fn not_now(number: TicketNumber, why: &str) -> Problem {
 }
 
 /// Writes a completion: the ticket, its draws, its lots.
-async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64) -> Answer {
-    let mut warnings = mixed.warnings;
+async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64, today: Day) -> Answer {
+    let mut warnings = mixed.warnings.clone();
     let units = units(tx).await?;
     reached("complete.decided");
     for draw in &mixed.draws {
         let entry = stock::append(tx, state.now(), draw).await?;
         reached("complete.first-draw");
-        let below = -entry.balance.get();
-        if below > 0 {
-            let unit = units.get(&draw.material).map_or("", |unit| unit_sign(*unit));
-            let material = &draw.material;
-            warnings.push(format!(
-                "{material} is now {below} {unit} below nothing in the ledger: it has been used, so count what is there"
-            ));
-        }
+        warnings.extend(below_nothing(&entry, &units));
     }
     reached("complete.draws");
     let mut made = Vec::new();
@@ -132,14 +127,28 @@ async fn completed(state: &State, tx: &Tx, mixed: Mixed, version: i64) -> Answer
     reached("complete.lots");
     let ticket = tickets::close(tx, &mixed.ticket, version).await?;
     reached("complete.closed");
+    off_plan::mixed(tx, today, &mixed).await?;
     Reply::json(&Completed { ticket: Ticket::of(ticket.value, &units), lots: made, warnings })
 }
 
-/// The answer to a completion that came before.
-async fn again(tx: &Tx, ticket: workshop::tickets::Ticket) -> Answer {
+/// That a draw left less than nothing in the ledger.
+fn below_nothing(entry: &StockEntry, units: &Units) -> Option<String> {
+    let (material, below) = (&entry.entry.material, -entry.balance.get());
+    let unit = units.get(material).map_or("", |unit| unit_sign(*unit));
+    (entry.entry.kind == EntryKind::Drawn && below > 0).then(|| {
+        format!(
+            "{material} is now {below} {unit} below nothing in the ledger: it has been used, so count what is there"
+        )
+    })
+}
+
+/// The answer to a completion that came before, its warnings too.
+async fn again(tx: &Tx, ticket: workshop::tickets::Ticket, mut warnings: Vec<String>) -> Answer {
     let (units, lots) = (units(tx).await?, of_ticket(tx, ticket.number).await?);
+    let drawn = stock::of_ticket(tx, ticket.number).await?;
+    warnings.extend(drawn.iter().filter_map(|entry| below_nothing(entry, &units)));
     let lots = lots.into_iter().map(Lot::from).collect();
-    Reply::json(&Completed { ticket: Ticket::of(ticket, &units), lots, warnings: Vec::new() })
+    Reply::json(&Completed { ticket: Ticket::of(ticket, &units), lots, warnings })
 }
 
 /// All tickets of the day of one.

@@ -221,8 +221,18 @@ async fn what_to_order_is_listed_until_it_is_on_its_way() {
             (&wanted[0]["price"]["packs"], &wanted[0]["price"]["total_minor"]),
             (&json!(1), &json!(495 + 1_800))
         );
-        world.make("/deliveries", &json!({ "material": "cement", "packs": 1, "expected_on": "2026-05-07" })).await;
+        let asked_for = async || {
+            let arrivals = world.get("/days/2026-05-06/sheet").await.json()["arrivals"].clone();
+            arrivals.as_array().unwrap().iter().filter(|a| a["delivery"].is_null()).count()
+        };
+        assert_eq!(asked_for().await, 1);
+        let new = json!({ "material": "cement", "packs": 1, "expected_on": "2026-05-04" });
+        let made = world.make("/deliveries", &new).await.json();
         assert_eq!(world.get("/deliveries/to-order").await.json(), json!([]));
+        assert_eq!(asked_for().await, 0, "the day's sheet asks for nothing that is ordered");
+        world.make(&format!("/deliveries/{}/arrival", made["id"]), &json!({})).await;
+        assert_eq!(world.get("/deliveries/to-order").await.json(), json!([]), "it stays ordered once it is here");
+        assert_eq!(asked_for().await, 0);
     })
     .await;
 }

@@ -17,6 +17,7 @@ mod every_route;
 mod feeds;
 mod imports;
 mod notices;
+mod off_plan;
 mod orders;
 mod ordinary;
 mod pages;

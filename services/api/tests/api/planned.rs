@@ -124,6 +124,7 @@ pub async fn run_with_plan(store: &Store, minutes: i64) -> RunId {
     let at = now() + TimeDelta::minutes(minutes);
     let documents = (feeds::documents::write_facts(&facts()), feeds::documents::write_plan(&plan()));
     runs::begin(&tx, run, at, day("2026-05-04"), None, &documents.0).await.unwrap();
+    runs::knew_deliveries(&tx, run, store::deliveries::last(&tx).await.unwrap()).await.unwrap();
     let why = feeds::explanation::write(&explanation());
     let (figures, way) = (plan().figures, Some("search"));
     runs::finish_planned(&tx, run, at, figures, Some(3.0), Some(0.25), Some(1.0), way, &documents.1, &why)

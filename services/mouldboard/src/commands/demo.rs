@@ -128,7 +128,7 @@ async fn page(store: &Store) -> anyhow::Result<String> {
         feeds::explanation::read(&kept.explanation.unwrap_or_default()).map_err(|e| anyhow!("the explanation: {e}"))?;
     let tickets: Vec<_> = store::tickets::of_day(&tx, demo::TODAY).await?.into_iter().map(|t| t.value).collect();
     let materials: BTreeMap<_, _> = Material::all(&tx).await?.into_iter().map(|m| (m.id.clone(), m)).collect();
-    let projections = demo::stock::projected(&tx, &site, &materials, (&facts, &plan), &tickets).await?;
+    let projections = demo::stock::projected(&tx, &site, &materials, (run, &facts, &plan), &tickets).await?;
     tx.rollback().await?;
     let page = Page {
         name: &site.name,

@@ -7,7 +7,7 @@ use store::{Record, Tx};
 use store::{deliveries, lots, marks, orders, pins, runs, site, stock, tickets, upkeep};
 use workshop::catalogue::{Finish, Material, Mix, MixRevision, MouldGroup, Panel, PanelSet, Rack, Tank};
 use workshop::documents::Plan;
-use workshop::ids::RunId;
+use workshop::ids::{DeliveryId, RunId};
 use workshop::planning::{Holds, Snapshot};
 use workshop::site::CalendarDay;
 use workshop::soaking::in_tanks_since;
@@ -29,13 +29,14 @@ pub(crate) struct Reading {
     pub parent: Option<RunId>,
     /// The last change that is in it.
     pub mark: i64,
+    /// The newest delivery that is in it.
+    pub delivery: Option<DeliveryId>,
 }
 
 pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobError> {
     let workshop = site::get(tx).await?.ok_or_else(|| JobError::Input("there is no workshop yet".to_owned()))?.value;
     let today = local(&workshop, now).map_err(|unknown| JobError::Input(unknown.to_string()))?.date();
-    let issued_from =
-        tickets::issued_days(tx, today).await?.into_iter().find(|(day, _)| *day == today).map(|(_, run)| run);
+    let issued_from = tickets::issued_from(tx, today).await?;
     let parent = runs::in_force(tx).await?.map(|in_force| in_force.0);
     let open = tickets::open_before(tx, today).await?;
     let mut snapshot = Snapshot {
@@ -69,8 +70,8 @@ pub(crate) async fn read(tx: &Tx, now: DateTime<Utc>) -> Result<Reading, JobErro
     let tasks: Vec<_> = snapshot.upkeep.iter().map(|task| task.id.clone()).collect();
     snapshot.upkeep_done = upkeep::last_done(tx, &tasks, today).await?;
     snapshot.water = upkeep::water(tx, in_tanks_since(&snapshot.lots).unwrap_or(today)).await?;
-    let mark = marks::last(tx).await?;
-    Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent, mark })
+    let (mark, delivery) = (marks::last(tx).await?, deliveries::last(tx).await?);
+    Ok(Reading { snapshot, today, issued_today: issued_from.is_some(), parent, mark, delivery })
 }
 
 async fn plan_of(tx: &Tx, run: Option<RunId>) -> Result<Option<Plan>, JobError> {

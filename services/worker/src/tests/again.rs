@@ -134,6 +134,59 @@ async fn a_plan_made_from_old_facts_is_not_put_in_force() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn what_a_day_left_undone_is_looked_back_on_once_it_is_over() {
+    each_database(async |store| {
+        let world = planned(store, |_| {}).await;
+        let worker = world.worker("one");
+        // Each day's tickets are issued, and nobody strips or lifts anything.
+        let mut told = Vec::new();
+        for on in 4..=8 {
+            for hour in ["01:00", "05:00", "18:00", "18:30"] {
+                world.set(&format!("2026-05-{on:02}T{hour}:00Z"));
+                world.work(&worker).await;
+            }
+            let tx = world.store.read().await.unwrap();
+            let all = marks::after(&tx, 0, 500).await.unwrap();
+            told = all.into_iter().filter(|mark| mark.what == "day").map(|mark| mark.detail).collect();
+        }
+        assert!(told.iter().any(|why| why.contains("were not stripped on 2026-05-")), "{told:?}");
+        let mut once = told.clone();
+        once.dedup();
+        assert_eq!(once, told, "each day is looked back on once");
+        let runs = all_runs(&world).await;
+        assert!(runs.iter().any(|run| run.reason.as_deref().is_some_and(|why| why.contains("not stripped"))));
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_plan_knows_the_deliveries_its_facts_counted_on() {
+    each_database(async |store| {
+        let world = planned(store, |_| {}).await;
+        let worker = world.worker("one");
+        world.set(super::world::ISSUE);
+        world.work(&worker).await;
+        let order = async || {
+            let tx = world.store.write().await.unwrap();
+            let cement = MaterialId::parse("cement").unwrap();
+            let new = NewDelivery { material: cement, packs: 1, expected_on: day("2026-05-04") };
+            let id = deliveries::insert(&tx, &new).await.unwrap().value.id;
+            tx.commit().await.unwrap();
+            id
+        };
+        // Due on the day itself, it is in the facts' stock and not among what they expect.
+        order().await;
+        let run = world.ask().await;
+        world.work(&worker).await;
+        let later = order().await;
+        let tx = world.store.read().await.unwrap();
+        let since: Vec<_> = deliveries::since(&tx, run).await.unwrap().into_iter().map(|d| d.id).collect();
+        assert_eq!(since, [later]);
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_delivery_that_is_late_is_noted_once_a_day_and_planned_again() {
     each_database(async |store| {
         let world = planned(store, |_| {}).await;

@@ -24,6 +24,7 @@ mod m20260101_000021_run_progress;
 mod m20260101_000022_soaking;
 mod m20260101_000026_writing;
 mod m20260101_000027_following;
+mod m20260101_000028_ticket_changes;
 mod m20260101_000032_trail;
 
 pub use sea_orm_migration::MigratorTrait;
@@ -59,6 +60,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000022_soaking::Migration),
             Box::new(m20260101_000026_writing::Migration),
             Box::new(m20260101_000027_following::Migration),
+            Box::new(m20260101_000028_ticket_changes::Migration),
             Box::new(m20260101_000032_trail::Migration),
         ]
     }

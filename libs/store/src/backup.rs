@@ -92,6 +92,7 @@ macro_rules! every_table {
         $each!(crate::tickets::ticket_line::Entity, $($with),*);
         $each!(crate::tickets::ticket_fill::Entity, $($with),*);
         $each!(crate::tickets::ticket_caution::Entity, $($with),*);
+        $each!(crate::ticket_changes::ticket_change::Entity, $($with),*);
         $each!(crate::corrections::ticket_correction::Entity, $($with),*);
         $each!(crate::corrections::ticket_correction_done::Entity, $($with),*);
         $each!(crate::deliveries::delivery::Entity, $($with),*);

@@ -40,6 +40,7 @@ pub mod site;
 pub mod standings;
 pub mod stock;
 pub mod store;
+pub mod ticket_changes;
 pub mod tickets;
 pub mod tokens;
 pub mod trail;

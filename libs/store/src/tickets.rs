@@ -21,6 +21,7 @@ use crate::parts;
 use crate::record::{Versioned, same_version};
 use crate::references::{Needs, Thing};
 use crate::table::table;
+use crate::ticket_changes;
 use crate::tx::Tx;
 use crate::words::{Word as _, material_id, moment, mould_group_id, panel_id, revision_id, ticket_number};
 
@@ -243,6 +244,7 @@ pub async fn close(tx: &Tx, closed: &Ticket, if_version: i64) -> Result<Versione
     replace_row(tx, row(&value, version)).await?;
     parts::take::<ticket_line::Entity>(tx, ticket_line::Column::Ticket, number.to_string()).await?;
     parts::put(tx, line_rows(&value).collect()).await?;
+    ticket_changes::append(tx, &old.value, &value).await?;
     if value.state == TicketState::Void && old.value.state != TicketState::Void {
         marks::mark(tx, "ticket", &format!("ticket {number} is void")).await?;
     }

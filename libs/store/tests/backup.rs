@@ -241,6 +241,7 @@ async fn what_is_only_added_cannot_be_changed_even_behind_the_store() {
             ("stock_entry", "amount"),
             ("lot_move", "quantity"),
             ("revision_standing", "state"),
+            ("ticket_change", "what"),
             ("ticket_correction", "sentence"),
             ("ticket_correction_done", "did"),
             ("recorded_change", "act"),

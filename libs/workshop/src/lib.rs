@@ -29,6 +29,7 @@ pub mod shared;
 pub mod site;
 pub mod soaking;
 pub mod stock;
+pub mod ticket_changes;
 pub mod tickets;
 pub mod trace;
 pub mod trail;

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use workshop::corrections::{Correction, LoadAnswer, WeighedAt};
+use workshop::ticket_changes::TicketChange;
 use workshop::tickets::{Fill, LineKind, Ticket, TicketLine, TicketState};
 
 use super::form;
@@ -231,6 +232,23 @@ fn what_was(frame: &Frame, ticket: &Ticket) -> Markup {
         @if let Some(measured) = ticket.measured_wet_density_kg_m3 { p { (words::was_measured(&frame.said.wet_density(measured))) } }
         @for one in other { p { (one) } }
         @if let Some(note) = &ticket.note { p { (note) } }
+    }
+}
+
+/// What was changed of it after it was issued, by whom and when.
+pub fn became(frame: &Frame, changed: &[TicketChange]) -> Markup {
+    let one = |one: &TicketChange| {
+        let (what, at) = (words::changed_what(&one.changed.what), one.said.at.map(|at| frame.said.time_of(at)));
+        let (before, after) = (one.changed.before.as_deref(), one.changed.after.as_deref());
+        words::changed(&what, before, after, one.said.by.as_deref(), at.as_deref())
+    };
+    html! {
+        @if !changed.is_empty() {
+            details.changes {
+                summary { (words::CHANGES) }
+                ul { @for change in changed { li { (one(change)) } } }
+            }
+        }
     }
 }
 

@@ -46,6 +46,7 @@ pub mod soaking;
 pub mod stock;
 pub mod tables;
 pub mod tanks;
+pub mod ticket_changes;
 pub mod ticket_sheet;
 pub mod tickets;
 pub mod tokens;
@@ -100,6 +101,7 @@ pub fn configure(service: &mut ServiceConfig) {
         calendars::configure,
         plan::configure,
         corrections::configure,
+        ticket_changes::configure,
         tickets::configure,
         ticket_sheet::configure,
         day_sheet::configure,

@@ -27,6 +27,7 @@ pub mod proportions;
 pub mod quotes;
 pub mod site;
 pub mod stock;
+pub mod ticket_changes;
 pub mod tickets;
 pub mod trace;
 pub mod trail;

@@ -25,6 +25,7 @@ mod planned;
 mod promised;
 mod shop_floor;
 mod the_day;
+mod ticket_changes;
 mod trail;
 mod trials;
 mod upkeep;

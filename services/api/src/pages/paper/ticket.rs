@@ -14,6 +14,9 @@ use crate::http::reply::Answer;
 use crate::state::State;
 use crate::wire::Id;
 
+/// Most changes shown; more stand under `GET /tickets/{number}/changes`.
+const MOST_CHANGES: u64 = 200;
+
 #[utoipa::path(
     tag = "pages", summary = "A ticket's page", description = "One ticket by itself, to be printed or completed.",
     params(("number" = inline(Id), Path, description = "The ticket's number", example = "2026-05-04-01")),
@@ -27,12 +30,14 @@ async fn one(state: Data<State>, number: Path<String>) -> Answer {
     let frame = Frame::read(&state, &tx).await?;
     let of_day = store::tickets::of_day(&tx, wanted.day).await?;
     let weighed = store::corrections::of_ticket(&tx, wanted).await?;
+    let changed = store::ticket_changes::page(&tx, wanted, None, MOST_CHANGES).await?;
     tx.rollback().await?;
     let place = of_day.iter().position(|found| found.value.number == wanted).ok_or_else(missing)?;
     let among = ticket::Among { place: place + 1, of: of_day.len(), cautions: None };
     let main = html! {
         p.no-print { a href={ "/pages/days/" (wanted.day) } { (words::all_of(&frame.said.day(wanted.day))) } }
         (ticket::card(&frame, &of_day[place].value, among, &weighed))
+        (ticket::became(&frame, &changed))
         p.only-print { (words::MIXED_BY) }
     };
     Ok(frame.page(Place::Today, &words::ticket(&wanted.to_string()), main))

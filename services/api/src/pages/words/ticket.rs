@@ -123,3 +123,22 @@ pub fn take_care_of(numbers: &str, place: &str) -> Markup {
 }
 
 pub const TAKE_CARE: &str = "Take care";
+
+pub const CHANGES: &str = "What was changed";
+
+/// A thing of a ticket that was changed: as it was, as it became, by whom and when.
+pub fn changed(what: &str, before: Option<&str>, after: Option<&str>, by: Option<&str>, at: Option<&str>) -> Markup {
+    let (before, after) = (before.unwrap_or("nothing"), after.unwrap_or("nothing"));
+    html! {
+        (what) ": " (before) " → " (after)
+        span.quiet { @if let Some(by) = by { ", " (by) } @if let Some(at) = at { ", " (at) } }
+    }
+}
+
+/// The thing, by its name in the contract: `lines/2/actual` is what went in of line 2.
+pub fn changed_what(name: &str) -> String {
+    match name.strip_prefix("lines/").and_then(|rest| rest.strip_suffix("/actual")) {
+        Some(position) => format!("line {position}, what went in"),
+        None => name.replace('_', " "),
+    }
+}

@@ -2,8 +2,9 @@
 //! reads and writes out the same; orders taken one by one by the service and by bare SQL that commits the same rows; a day's
 //! sheet beside five years of history and without any.
 //!
-//! Not part of any test: run it on a quiet machine. `cargo build --workspace --example day_ratios`, then
-//! `day_ratios [--requests 300] [--orders 150] [--years 5]`.
+//! Not part of any test: run it on a quiet machine. `cargo build --release -p stories --example day_ratios`, then
+//! `day_ratios [--requests 300] [--orders 150] [--years 5]`. Built without `--release` most of what it measures is generic code
+//! of the standard library that nobody has optimised.
 
 use std::collections::BTreeMap;
 use std::error::Error;

@@ -1,10 +1,13 @@
 //! The tables of a sound workshop spoilt by hand, one way after the other: the audit names each by its rule, and has nothing more
 //! to say once it is mended.
 
+use std::process::Stdio;
+
 use serde_json::json;
 
 use crate::disk::{post, serving};
 use crate::on_every_database;
+use crate::service::program;
 use crate::workshop::{World, noon};
 
 /// One way of spoiling the tables.
@@ -100,6 +103,24 @@ async fn the_audit_names_each_way_of_spoiling_the_tables() {
             world.execute(mend).await;
             world.audit(&format!("{rule} was mended")).await;
         }
+        the_program_ends_with_what_it_found(&world).await;
     })
     .await;
+}
+
+/// `mouldboard audit` by itself: the way it ends tells a script what it found.
+async fn the_program_ends_with_what_it_found(world: &World) {
+    let ends = || {
+        let mut command = program();
+        command.arg("audit").env("MOULDBOARD_DATABASE_URL", &world.url).stdout(Stdio::piped());
+        let out = command.output().unwrap();
+        (out.status.code(), String::from_utf8_lossy(&out.stdout).into_owned())
+    };
+    world.execute("UPDATE stock_balance SET amount = amount + 1 WHERE material = 'cement'").await;
+    let (code, said) = ends();
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("cement (on-hand)") && said.contains("1 thing does not hold."), "{said}");
+    world.execute("UPDATE stock_balance SET amount = amount - 1 WHERE material = 'cement'").await;
+    let (code, said) = ends();
+    assert!(code == Some(0) && said.contains("Everything holds."), "{code:?} {said}");
 }

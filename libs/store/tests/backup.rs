@@ -26,6 +26,7 @@ use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
 use workshop::notices::{Kind, NewNotice};
 use workshop::said::Said;
 use workshop::site::{CalendarDay, DayWork};
+use workshop::tickets::TicketState;
 use workshop::trail::{FieldChange, NewChange};
 use workshop::trials::Trial;
 use workshop::upkeep::UpkeepTask;
@@ -44,6 +45,10 @@ async fn fill(store: &Store) {
     let mut both = [ticket(run, "2026-05-04", 1), ticket(run, "2026-05-04", 2)];
     both[0].fills[0].moulds = vec![1];
     tickets::insert_day(&tx, day("2026-05-04"), run, at(0), &both).await.unwrap();
+    both[1].state = TicketState::Void;
+    both[1].closed_at = Some(at(1));
+    both[1].note = Some("the mixer broke".to_owned());
+    tickets::close(&tx, &both[1], 1).await.unwrap();
     let kept = corrections::append(&tx, &correction("2026-05-04-01")).await.unwrap();
     corrections::append_done(&tx, kept.ticket, kept.sequence, &done()).await.unwrap();
     let came = NewDelivery { material: cement().id, packs: 10, expected_on: day("2026-05-04") };

@@ -222,7 +222,7 @@ async fn what_to_order_is_listed_until_it_is_on_its_way() {
             (&json!(1), &json!(495 + 1_800))
         );
         let asked_for = async || {
-            let arrivals = world.get("/days/2026-05-06/sheet").await.json()["arrivals"].clone();
+            let arrivals = world.get("/days/2026-05-06/sheet").await.json()["deliveries"].clone();
             arrivals.as_array().unwrap().iter().filter(|a| a["delivery"].is_null()).count()
         };
         assert_eq!(asked_for().await, 1);

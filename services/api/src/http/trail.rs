@@ -86,7 +86,7 @@ pub fn done(asked: &Asked, made_at: Option<&str>, answered: &Value) -> NewChange
         kind: kind.to_owned(),
         id: id.to_owned(),
         act: if act.is_empty() { "asked" } else { act }.to_owned(),
-        fields: fields(&Value::Null, asked.sent()),
+        fields: members(&Value::Null, asked.sent()),
     }
 }
 
@@ -96,8 +96,17 @@ fn kind_and_id(place: &str) -> (&str, &str) {
     place.split_once('/').unwrap_or((place, ""))
 }
 
-/// The members of two forms that differ, by name.
+/// Two forms: the members that differ, by name, or the whole of the one where there is no other.
 fn fields(before: &Value, after: &Value) -> Vec<FieldChange> {
+    let whole = |form: &Value| (!form.is_null()).then(|| form.to_string());
+    if before.is_null() != after.is_null() {
+        return vec![FieldChange { field: String::new(), before: whole(before), after: whole(after) }];
+    }
+    members(before, after)
+}
+
+/// The members that differ, by name.
+fn members(before: &Value, after: &Value) -> Vec<FieldChange> {
     let none = Map::new();
     let (before, after) = (before.as_object().unwrap_or(&none), after.as_object().unwrap_or(&none));
     let names: BTreeSet<&String> = before.keys().chain(after.keys()).collect();

@@ -85,7 +85,7 @@ async fn create(state: Data<State>, body: Body<Order>) -> Answer {
 
 #[utoipa::path(
     tag = "orders", summary = "Replace an order",
-    description = "The whole of it. What is not changed is not held against the catalogue again, so that an old order can still be closed; less than was sent of it already cannot be asked for.",
+    description = "The whole of it. What is not changed is not held against the catalogue again, so that an old order can still be withdrawn; less than was sent of it already cannot be asked for, and it is sent out by its dispatch only.",
     params(("id" = inline(Id), Path, description = "Its reference")), request_body = Order,
     responses((status = 200, description = "It is replaced", body = Order, headers(("ETag" = String, description = "its version"))))
 )]
@@ -108,6 +108,27 @@ async fn replace(state: Data<State>, id: Path<String>, seen: IfMatch, body: Body
     .await
 }
 
+/// What a person may not say of an order: it goes out by its dispatch, which takes panels off the rack and draws the hardware;
+/// and what went out is not wanted otherwise afterwards, unless it is opened again.
+fn state_faults(old: &domain::Order, new: &domain::Order) -> Vec<Fault> {
+    use domain::OrderState::{Dispatched, Withdrawn};
+    let fault = match (old.state, new.state) {
+        (Dispatched, Dispatched) if old.lines != new.lines => {
+            Fault::at("/lines", "it was sent out with other lines: open it again to want more, or make a new order")
+        }
+        (Dispatched, Withdrawn) => {
+            let detail = "it was sent out and cannot be withdrawn: open it again where panels are to be made anew";
+            Fault::at("/state", detail)
+        }
+        (was, Dispatched) if was != Dispatched => {
+            let detail = format!("an order is not sent out by a word: send it by POST /orders/{}/dispatch", old.id);
+            Fault::at("/state", detail)
+        }
+        _ => return Vec::new(),
+    };
+    vec![fault]
+}
+
 /// What is wrong with an order in the place of the one there is, in what it changes.
 async fn faults_of_change(
     state: &State,
@@ -115,7 +136,7 @@ async fn faults_of_change(
     old: &domain::Order,
     new: &domain::Order,
 ) -> Result<Vec<Fault>, Problem> {
-    let mut faults = Vec::new();
+    let mut faults = state_faults(old, new);
     if new.due_on != old.due_on {
         faults.extend(past_due(new, state.today(tx).await?));
     }

@@ -33,7 +33,7 @@ pub struct RecordedChange {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({ "field": "due_on", "before": "2026-06-12", "after": "2026-06-19" }))]
 pub struct ChangedField {
-    /// Its name in the thing's form.
+    /// Its name in the thing's form; empty for the whole of it, where it was made or removed.
     pub field: String,
     /// What it was, as the form had it; left out where it was not there.
     #[serde(skip_serializing_if = "Option::is_none")]

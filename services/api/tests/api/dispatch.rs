@@ -52,6 +52,10 @@ async fn an_order_goes_whole_once_and_takes_its_hardware() {
         assert_eq!(on_hand(world, "pin").await["on_hand"], -1);
         let order = world.get("/orders/TH-1").await.json();
         assert_eq!(order["state"], "dispatched");
+        let undone = world.change("/orders/TH-1", |order| order["state"] = json!("withdrawn")).await;
+        assert_eq!((undone.status, undone.pointers()), (422, vec!["/state".to_owned()]), "{undone:?}");
+        let more = world.change("/orders/TH-1", |order| order["lines"][0]["quantity"] = json!(9)).await;
+        assert_eq!((more.status, more.pointers()), (422, vec!["/lines".to_owned()]), "{more:?}");
         let sheet = world.get("/days/today/sheet").await.json();
         assert_eq!((&sheet["dispatches"][0]["order"], &sheet["dispatches"][0]["progress"]), (&json!("TH-1"), &json!("done")), "{sheet}");
         let tx = world.store.read().await.unwrap();

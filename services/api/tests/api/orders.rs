@@ -49,8 +49,11 @@ async fn a_due_day_in_the_past_is_refused_typed_and_taken_with_a_warning_importe
             (200, &json!(1), &json!("due_on")),
             "{report}"
         );
-        // Overdue by now, it can still be changed and closed.
-        let closed = world.change("/orders/TH-1", |order| order["state"] = json!("dispatched")).await;
+        // Overdue by now, it can still be changed and closed, but not sent out by a word.
+        let by_a_word = world.change("/orders/TH-1", |order| order["state"] = json!("dispatched")).await;
+        assert_eq!((by_a_word.status, by_a_word.pointers()), (422, vec!["/state".to_owned()]));
+        assert!(by_a_word.text.contains("POST /orders/TH-1/dispatch"), "{by_a_word:?}");
+        let closed = world.change("/orders/TH-1", |order| order["state"] = json!("withdrawn")).await;
         assert_eq!(closed.status, 200, "{closed:?}");
         let moved = world
             .change("/orders/TH-1", |order| {

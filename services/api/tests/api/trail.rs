@@ -44,7 +44,10 @@ async fn a_change_tells_its_fields_before_and_after_and_whose_it_was() {
         assert_eq!(of_it[1]["fields"], json!([{ "field": "note", "before": null, "after": "ring first" }]));
         assert_eq!((&of_it[1]["by"], &of_it[2]["by"]), (&Value::Null, &json!("office laptop")));
         assert_eq!(of_it[2]["at"], "2026-05-04T08:00:00Z");
-        assert!(of_it[2]["fields"].as_array().unwrap().iter().all(|field| field.get("after").is_none()));
+        assert_eq!(of_it[0]["fields"][0]["after"]["due_on"], "2026-06-12", "all of what was made");
+        let (all, gone) = (of_it[2]["fields"].as_array().unwrap(), &of_it[2]["fields"][0]);
+        assert_eq!((all.len(), &gone["field"], &gone["before"]["note"]), (1, &json!(""), &json!("ring first")));
+        assert!(gone.get("after").is_none(), "{gone}");
         assert_eq!(lines(&get("/changes?by=office%20laptop").await), [told("orders", "TH-1", "removed")]);
         assert_eq!(lines(&get("/changes?from=2026-05-04T08:00:01Z").await), []);
         assert_eq!(lines(&get("/changes?until=2026-05-04T08:00:00Z").await), []);

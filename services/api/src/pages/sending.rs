@@ -90,12 +90,12 @@ fn order(frame: &Frame, one: &Sending, open: bool) -> Markup {
     let some_ready = one.lines.iter().any(|line| line.ready > 0);
     let may_go = one.can_go != CanGo::Nothing;
     let finishes: BTreeSet<&str> = one.lines.iter().map(|line| line.finish_name.as_str()).collect();
+    let link = html! { a href={ "/pages/orders/" (one.order) } { (one.order) } };
     html! {
         article.task.done[one.complete] {
             p {
-                strong { a href={ "/pages/orders/" (one.order) } { (one.order) } } @if let Some(customer) = &one.customer { (words::order_for(customer)) }
-                @if one.sent_today > 0 { (words::sent_today(one.sent_today)) } @if one.complete { (words::COMPLETE) }
-                " " a.no-print href={ "/pages/orders/" (one.order) "/pack-list" } { (words::PACK_LIST) }
+                (words::order(&link, one.customer.as_deref(), one.sent_today, one.complete)) " "
+                a.no-print href={ "/pages/orders/" (one.order) "/pack-list" } { (words::PACK_LIST) }
             }
             @if open && may_go && one.parts_agreed {
                 form.entry.line data-sends=(one.order) data-then="reload" data-named=(words::some_named(one.order.as_str())) {

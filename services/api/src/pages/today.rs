@@ -193,23 +193,26 @@ fn one_move(frame: &Frame, day: &Sheet, kind: &Moves, task: &Task) -> Markup {
     let from = lots_for(kind.from, task, &day.present);
     let there: i64 = from.iter().map(|(_, n)| n).sum();
     let most = task.left().min(there);
-    let place = |id: Option<&str>| id.map(|id| frame.names.place(id).to_owned());
     let (tank, rack) = (task.tank.as_ref().map(|t| t.as_str()), task.rack.as_ref().map(|r| r.as_str()));
     let (out_of, into) = match kind.from {
-        Stage::InMould => (None, place(tank)),
-        Stage::Soaking => (place(tank), place(rack)),
-        Stage::Drying | Stage::Ready => (place(rack), None),
+        Stage::InMould => (None, tank),
+        Stage::Soaking => (tank, rack),
+        Stage::Drying | Stage::Ready => (rack, None),
+    };
+    let (out_of, into) = (out_of.map(|id| frame.names.place(id)), into.map(|id| frame.names.place(id)));
+    let said = words::Task {
+        count: task.quantity,
+        panel,
+        revision: &frame.names.revision(&task.revision.to_string()),
+        out_of,
+        into,
+        done: task.done,
+        left: task.left(),
     };
     let lots = from.iter().map(|(lot, n)| format!("{lot}:{n}")).collect::<Vec<_>>().join(" ");
     html! {
         article.task.done[task.left() == 0] {
-            p {
-                strong { ((kind.words.task)(task.quantity, panel)) } " "
-                span.quiet { (frame.names.revision(&task.revision.to_string())) }
-                @if let Some(place) = out_of { (words::out_of(&place)) }
-                @if let Some(place) = into { ((kind.words.into)(&place)) }
-                @if task.left() == 0 { (words::ALL_DONE) } @else if task.done > 0 { (words::done_so_far(task.done, task.left())) }
-            }
+            p { (kind.words.said(&said)) }
             @if day.open && task.left() > 0 && most > 0 {
                 form.entry.line data-moves=(lots) data-to=(kind.to) data-tank=[tank.filter(|_| kind.from == Stage::InMould)]
                     data-rack=[rack.filter(|_| kind.from == Stage::Soaking)] data-then="reload"

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use workshop::day_sheet::DaySheet;
 use workshop::said::Progress;
-use workshop::upkeep::{Measure, Place, UpkeepEntry};
+use workshop::upkeep::{Measure, Place, UpkeepEntry, UpkeepReport, UpkeepTask};
 
 use super::form;
 use super::frame::Frame;
@@ -29,16 +29,12 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
         Place::Workshop => None,
     };
     let done = entry.progress == Progress::Done;
+    let due_since = (entry.due_on < sheet.day).then(|| frame.said.day(entry.due_on));
     html! {
         article.task.done[done] {
             p {
-                strong { (task.name) } @if let Some(place) = place { ", " (place) }
-                @if entry.due_on < sheet.day { span.late { (words::due_since(&frame.said.day(entry.due_on))) } }
-                @if let Some(report) = &entry.report {
-                    @if report.done { (words::WAS_DONE) } @else { (words::WAS_NOT_DONE) }
-                    @if let (Some(value), Some(measure)) = (report.value, &task.measures) { ", " (frame.said.decimal(&value.to_string())) " " (measure.unit) }
-                    @if let Some(by) = &report.said.by { (words::by(by)) }
-                }
+                (words::task(&task.name, place, due_since.as_deref()))
+                @if let Some(report) = &entry.report { (reported(frame, task, report)) }
             }
             @if let Some(remark) = &entry.remark { p.warn { (remark) } }
             @if let Some(note) = &task.note { p.quiet { (note) } }
@@ -53,6 +49,13 @@ fn one(frame: &Frame, sheet: &DaySheet, entry: &UpkeepEntry, open: bool) -> Mark
             }
         }
     }
+}
+
+fn reported(frame: &Frame, task: &UpkeepTask, report: &UpkeepReport) -> String {
+    let measured = report.value.zip(task.measures.as_ref());
+    let measured =
+        measured.map(|(value, measure)| format!("{} {}", frame.said.decimal(&value.to_string()), measure.unit));
+    words::reported(report.done, measured.as_deref(), report.said.by.as_deref())
 }
 
 fn measured(frame: &Frame, measure: &Measure) -> Markup {

@@ -147,6 +147,20 @@ fn no_page_has_english_of_its_own() {
     assert!(all.is_empty(), "these belong into src/pages/words/:\n{}", all.join("\n"));
 }
 
+/// Sentences between the marks of texts in a script; a list of what is picked out of a page is none.
+fn told_by_script(source: &str) -> Vec<&str> {
+    let lines = source.lines().map(str::trim).filter(|line| !line.starts_with("//"));
+    let texts = lines.flat_map(|line| line.split(['"', '`']).skip(1).step_by(2));
+    texts.filter(|text| is_sentence(text) && *text != "input, select").collect()
+}
+
+#[test]
+fn the_script_has_no_english_of_its_own() {
+    let read = |path: &str| std::fs::read_to_string(pages().join(path)).expect("a file");
+    assert_eq!(told_by_script(&read("look/pages.js")), [] as [&str; 0], "these belong into src/pages/words/script.js");
+    assert!(told_by_script(&read("words/script.js")).len() > 5);
+}
+
 #[test]
 fn a_text_nobody_shows_is_not_kept() {
     let kept = files(&pages().join("words"));

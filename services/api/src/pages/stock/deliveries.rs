@@ -41,10 +41,7 @@ fn delivery(frame: &Frame, one: &Delivery) -> Markup {
     let late = one.expected_on < frame.today;
     html! {
         article.task {
-            p {
-                strong { (one.packs) " × " (frame.names.material(material)) } @if let Some(holds) = holds { (words::in_all(&holds)) }
-                @if late { span.late { (words::expected_since(&frame.said.day(one.expected_on))) } } @else { (words::expected(&frame.said.day(one.expected_on))) }
-            }
+            p { (words::delivery(one.packs, frame.names.material(material), holds.as_deref(), &frame.said.day(one.expected_on), late)) }
             form.entry.line data-send={ "/deliveries/" (one.id) "/arrival" } data-dated="arrived_on" data-named=(words::arrival_named(frame.names.material(material))) data-then="reload" {
                 @if let Some(unit) = frame.names.unit(material) {
                     (form::measure(words::WHAT_CAME, "received", frame.said.amount_typed(unit), Some(one.ordered().get() as f64), true))

@@ -235,8 +235,8 @@ pub fn and_ratio(ratio: &str) -> String {
 }
 
 /// A strength at an age.
-pub fn strength_at(strength: &str, age_days: impl std::fmt::Display) -> String {
-    format!("{strength} at {age_days} days")
+pub fn strength_at(strength: &str, age_days: f64) -> String {
+    format!("{strength} at {}", counted(age_days, "day", "days"))
 }
 
 /// How much lighter the first is, per cent.

@@ -36,7 +36,8 @@ pub fn together(count: i64, mass: &str) -> String {
 
 /// Panels of an order that are still to come.
 pub fn not_ready(panel: &str, missing: i64, ordered: i64) -> String {
-    format!("{panel}: {missing} of {ordered} do not stand ready")
+    let stand = if missing == 1 { "does not stand" } else { "do not stand" };
+    format!("{panel}: {missing} of {ordered} {stand} ready")
 }
 
 /// An order's pack list.

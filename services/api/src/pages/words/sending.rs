@@ -1,20 +1,19 @@
 //! Orders that can go out.
 
+use maud::{Markup, html};
+
 use super::shared::panels;
 
 pub const TITLE: &str = "Send out";
 
-/// The customer of an order.
-pub fn order_for(customer: &str) -> String {
-    format!(" for {customer}")
+/// An order: for whom, how many of its panels went on the day, and whether all of it has gone.
+pub fn order(order: &Markup, customer: Option<&str>, sent_today: i64, complete: bool) -> Markup {
+    html! {
+        strong { (order) } @if let Some(customer) = customer { " for " (customer) }
+        @if sent_today > 0 { ": " (panels(sent_today)) " sent today" } @if complete { ", all of it has gone" }
+    }
 }
 
-/// What of an order went on the day.
-pub fn sent_today(count: i64) -> String {
-    format!(": {} sent today", panels(count))
-}
-
-pub const COMPLETE: &str = ", all of it has gone";
 pub const PACK_LIST: &str = "Pack list";
 
 /// What the device calls an entry of panels sent.

@@ -68,19 +68,12 @@ pub fn to_order(material: &str) -> String {
     format!("{material}, to order")
 }
 
-/// What all packs of a delivery hold.
-pub fn in_all(amount: &str) -> String {
-    format!(", {amount} in all")
-}
-
-/// A delivery that should have been here.
-pub fn expected_since(day: &str) -> String {
-    format!(", expected since {day}")
-}
-
-/// A delivery on its way.
-pub fn expected(day: &str) -> String {
-    format!(", expected {day}")
+/// A delivery: packs, what they hold where that is known, and when it is expected or should have been here.
+pub fn delivery(packs: i64, material: &str, holds: Option<&str>, expected: &str, late: bool) -> Markup {
+    html! {
+        strong { (packs) " × " (material) } @if let Some(holds) = holds { ", " (holds) " in all" }
+        @if late { span.late { ", expected since " (expected) } } @else { ", expected " (expected) }
+    }
 }
 
 /// What the device calls an arrival.

@@ -112,16 +112,28 @@ pub const STRIP: Move = Move {
     into: |place| format!(", into {place}"),
 };
 
-/// The place panels are taken out of.
-pub fn out_of(place: &str) -> String {
-    format!(", out of {place}")
+/// Panels to move: of which mix revision, out of where and into where as far as that has a name, and how many are moved.
+pub struct Task<'a> {
+    pub count: i64,
+    pub panel: &'a str,
+    pub revision: &'a str,
+    pub out_of: Option<&'a str>,
+    pub into: Option<&'a str>,
+    pub done: i64,
+    pub left: i64,
 }
 
-pub const ALL_DONE: &str = ": done";
-
-/// How far a task has come.
-pub fn done_so_far(done: i64, left: i64) -> String {
-    format!(": {done} done, {left} to go")
+impl Move {
+    /// A task in one line.
+    pub fn said(&self, task: &Task<'_>) -> Markup {
+        let Task { count, panel, revision, out_of, into, done, left } = task;
+        html! {
+            strong { ((self.task)(*count, panel)) } " " span.quiet { (revision) }
+            @if let Some(place) = out_of { ", out of " (place) }
+            @if let Some(place) = into { ((self.into)(place)) }
+            @if *left == 0 { ": done" } @else if *done > 0 { ": " (done) " done, " (left) " to go" }
+        }
+    }
 }
 
 pub const HOW_MANY: &str = "How many";

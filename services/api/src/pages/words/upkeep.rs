@@ -1,18 +1,23 @@
 //! What tanks, racks and the workshop need.
 
+use maud::{Markup, html};
+
 pub const TITLE: &str = "Look after";
 
-/// A task not done on its day.
-pub fn due_since(day: &str) -> String {
-    format!(", due since {day}")
+/// A task: where, and since when it is due if its day has passed.
+pub fn task(name: &str, place: Option<&str>, due_since: Option<&str>) -> Markup {
+    html! {
+        strong { (name) } @if let Some(place) = place { ", " (place) }
+        @if let Some(day) = due_since { span.late { ", due since " (day) } }
+    }
 }
 
-pub const WAS_DONE: &str = ": done";
-pub const WAS_NOT_DONE: &str = ": not done";
-
-/// Who reported it.
-pub fn by(person: &str) -> String {
-    format!(" by {person}")
+/// What was reported of a task, after the task: done or not, what was measured, by whom.
+pub fn reported(done: bool, measured: Option<&str>, by: Option<&str>) -> String {
+    let done = if done { ": done" } else { ": not done" };
+    let measured = measured.map(|measured| format!(", {measured}")).unwrap_or_default();
+    let by = by.map(|by| format!(" by {by}")).unwrap_or_default();
+    format!("{done}{measured}{by}")
 }
 
 pub const IT_WAS: &str = "It was";

@@ -17,8 +17,10 @@ use crate::workshop::{World, noon};
 /// Kills on every run, and where `MOULDBOARD_TEST_SLOW` is set.
 const KILLS: u64 = 40;
 const SLOW_KILLS: u64 = 400;
-/// Shortest and longest life of the service after it first answers, milliseconds.
-const LIFE_MS: (u64, u64) = (20, 320);
+/// Most answers that people wait for before it is killed, and how much longer it lives then, milliseconds at the most: however
+/// slow the machine is, it dies at work.
+const ANSWERS: u64 = 24;
+const LONGER_MS: u64 = 60;
 
 #[tokio::test(flavor = "multi_thread")]
 async fn killed_at_random_under_load_it_loses_and_doubles_nothing() {
@@ -30,13 +32,13 @@ async fn killed_at_random_under_load_it_loses_and_doubles_nothing() {
         let mut day = mouldboard::demo::TODAY;
         for kill in 0..kills {
             let service = Service::start(told(&world, day)).await;
-            let life = Duration::from_millis(LIFE_MS.0 + scattered(kill) % (LIFE_MS.1 - LIFE_MS.0));
+            let (answers, longer) = (scattered(kill) % ANSWERS, scattered(kill + kills) % LONGER_MS);
             tokio::select! {
                 () = people.work(&world, &service.url, day) => panic!("people never stop by themselves"),
-                () = tokio::time::sleep(life) => {}
+                () = people.had(answers, Duration::from_millis(longer)) => {}
             }
             service.kill().await;
-            world.audit(&format!("kill {kill}, {life:?} into {day}")).await;
+            world.audit(&format!("kill {kill}, {answers} answers and {longer} ms into {day}")).await;
             day = world.next_day(day);
         }
         people.end(&world, day).await;
@@ -84,6 +86,16 @@ impl People {
         }
         let (bench, office) = (self.bench(world, at, day), self.office(at, day));
         tokio::join!(bench, office, self.yard(world, at, day), self.lorry(at, day));
+    }
+
+    /// Waits until there are so many answers more, and then so much longer.
+    async fn had(&self, answers: u64, longer: Duration) {
+        let there = || self.answered.lock().unwrap().len() as u64;
+        let enough = there() + answers;
+        while there() < enough {
+            pause().await;
+        }
+        tokio::time::sleep(longer).await;
     }
 
     /// Sends and remembers. Noted as unanswered first: a kill drops this future where it stands.

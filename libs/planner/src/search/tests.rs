@@ -56,6 +56,15 @@ fn a_change_walked_from_its_first_day_is_the_diary_walked_anew() {
         let mut hand = Hand::new(&problem, &lines, Rng::new(7));
         for step in 0..600 {
             hand.thrifty = step >= 400;
+            if step == 400 {
+                // As in the rounds for the price: from what is taken over exactly, panels are poured for after the horizon as well.
+                diary = Diary::take_over(&problem, &lines, &walker.schedule(), &giver.whole, &covered(&problem), true);
+                walker.walk(&diary, &Touched::all());
+                giver.by_keys(&walker, &statics.ready, &diary, kinds.clone());
+                giver.accept();
+                walker.accept();
+                (walker.beyond, anew.beyond) = (true, true);
+            }
             if !hand.change(&mut diary, &walker) {
                 continue;
             }

@@ -43,6 +43,9 @@ async fn an_order_is_quoted_taken_planned_and_poured_on_the_pages() {
         driver.execute("document.querySelector('[name=due_on]').value = '2026-05-20';", vec![]).await?;
         let choose = By::Css("[data-part=item] option[value='set:planter-450']");
         driver.find(choose).await?.click().await?;
+        let finish = driver.find(By::Css("[data-part=finish]")).await?;
+        assert_eq!(finish.value().await?.unwrap(), "", "no finish is chosen for anybody");
+        finish.find(By::Css("option[value=grey]")).await?.click().await?;
         says(driver, "[data-quote]", "it can be ready on").await?;
         let quoted = driver.find(By::Css("[data-quote]")).await?.text().await?;
         assert!(!quoted.contains("2026-"), "days are said, not written in figures: {quoted}");
@@ -118,6 +121,8 @@ async fn a_run_is_watched_and_stopped_on_the_page() {
         let clicks = async {
             says(driver, "[data-watch]", "in the best plan so far, no plan can have fewer than").await?;
             picture(driver, "planning.png").await?;
+            let heard = "return document.querySelector('[data-heard]').textContent.includes('in the best plan so far') && !document.querySelector('[data-watch]').hasAttribute('role');";
+            assert_eq!(driver.execute(heard, vec![]).await?.json(), true, "what is read out is not the line with the seconds");
             driver.find(By::Css("form[data-send$='/stop'] button")).await?.click().await
         };
         let (_, clicked) = tokio::join!(world.work(), clicks);

@@ -53,7 +53,7 @@ async fn a_kept_entry_that_is_refused_stays_whole_until_a_person_decides() {
         assert!(voided.status().is_success(), "{}", voided.status());
         driver.refresh().await?;
         says(driver, "#kept", &format!("Completion of {number} was not taken")).await?;
-        says(driver, "#kept", "measured wet density kg m3: 961").await?;
+        says(driver, "#kept", "Wet density measured, kg/m³: 961").await?;
         picture(driver, "refused.png").await?;
         driver.find(By::XPath("//*[@id='kept']//button[.='Send it again']")).await?.click().await?;
         says(driver, "#kept", "was not taken").await?;
@@ -106,6 +106,54 @@ async fn what_is_typed_beside_an_entry_is_still_there_after_it_and_the_density_i
             mixed["lines"].as_array().unwrap().iter().skip(1).all(|l| l["actual"] == l["target"]),
             "others as written"
         );
+        Ok(())
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_entry_of_another_person_waits_until_somebody_decides_under_whose_name_it_goes() {
+    in_a_browser(async |driver, world| {
+        let number = world.get("/days/today/tickets").await[0]["number"].as_str().unwrap().to_owned();
+        driver.goto(world.url("/")).await?;
+        driver
+            .execute(
+                "document.body.dataset.by = 'Ida'; localStorage.setItem('mouldboard-signed-in', '\"Ida\"');",
+                vec![],
+            )
+            .await?;
+        driver.execute(AWAY, vec![]).await?;
+        driver.find(By::Css(format!("#t-{number} form[data-send$='completion'] > button"))).await?.click().await?;
+        says(driver, "#kept", "1 entry is kept").await?;
+        driver.refresh().await?;
+        says(driver, "#kept", "1 entry is kept on this device that Ida made").await?;
+        assert_eq!(world.get(&format!("/tickets/{number}")).await["state"], "issued", "not sent under another name");
+        driver.find(By::XPath("//*[@id='kept']//button[.='Send without a name']")).await?.click().await?;
+        says(driver, &format!("#t-{number}"), "· mixed").await?;
+        Ok(())
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_change_that_was_made_and_whose_answer_was_lost_is_told_as_made() {
+    in_a_browser(async |driver, world| {
+        let id = world.get("/orders").await[0]["id"].as_str().unwrap().to_owned();
+        driver.goto(world.url(&format!("/pages/orders/{id}"))).await?;
+        driver.execute("const real = window.fetch; window.fetch = async (...a) => { await real(...a); throw new TypeError('lost'); }; document.querySelector('form[data-method=PUT]').closest('details').open = true;", vec![]).await?;
+        driver.find(By::Css("form[data-method=PUT] [name=priority] option[value=low]")).await?.click().await?;
+        driver.find(By::Css("form[data-method=PUT] button")).await?.click().await?;
+        says(driver, "#kept", "1 entry is kept").await?;
+        assert_eq!(world.get(&format!("/orders/{id}")).await["priority"], "low", "it arrived, only the answer did not");
+        driver.refresh().await?;
+        for _ in 0..100 {
+            if driver.execute("return localStorage.getItem('mouldboard-kept');", vec![]).await?.json() == "[]" {
+                break;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+        }
+        let hidden = driver.execute("return document.getElementById('kept').hidden;", vec![]).await?.json().clone();
+        assert_eq!(hidden, true, "nothing is told as refused");
         Ok(())
     })
     .await;

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use actix_web::get;
-use actix_web::web::Data;
 use chrono::{Datelike, Days, NaiveDate as Day};
 use maud::{Markup, html};
 use planner::Comparison;
@@ -17,19 +16,19 @@ use workshop::runs::{PlanningRun, RunState};
 
 use super::frame::{Frame, Place};
 use super::said;
+use super::visit::Visit;
 use super::words::diary as words;
 use crate::http::problem::Problem;
-use crate::http::reply::Answer;
+use crate::http::reply::{Answer, Shown};
 use crate::resources::changes::since_before;
-use crate::resources::plan::{facts_of, plan_of};
-use crate::state::State;
+use crate::resources::plan::{InForce, facts_of, plan_of};
 
 #[utoipa::path(
     tag = "pages", summary = "The plan's page", description = "For the office: late orders and why, then the days with what is poured, stripped, lifted, ready and whole, and how full the workshop is.",
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/plan")]
-async fn the_plan(state: Data<State>) -> Answer {
+async fn the_plan(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let (month, newest) = (Month::read(&tx, frame.today).await?, runs::page(&tx, None, 1).await?);
@@ -37,6 +36,10 @@ async fn the_plan(state: Data<State>) -> Answer {
     let known = match &newest {
         Some(run) => progress::of(&tx, run.id).await?,
         None => Progress::default(),
+    };
+    let seen = match &newest {
+        Some(run) if run.state == RunState::Planned => InForce::read(&tx).await?.map(InForce::shown).transpose()?,
+        _ => None,
     };
     let changed = match &month {
         Some(month) => since_before(tx, month.run.id).await?.map(|(_, compared)| compared),
@@ -46,7 +49,7 @@ async fn the_plan(state: Data<State>) -> Answer {
         }
     };
     let main = html! {
-        (asking(&frame, month.as_ref(), newest.as_ref(), &known))
+        (asking(&frame, month.as_ref(), newest.as_ref(), &known, seen.as_ref().map_or(NONE_SEEN, Shown::tag)))
         @match &month {
             Some(month) => { (month.in_brief(&frame)) (month.late(&frame)) (month.cures(&frame)) (month.short(&frame)) (what_changed(&frame, changed.as_ref())) (month.days(&frame)) },
             None => p { (words::NO_PLAN) },
@@ -388,8 +391,11 @@ fn follow(frame: &Frame, poured: &[&Way]) -> Markup {
     }
 }
 
-/// The way to a new plan, and how the newest run stands.
-fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, known: &Progress) -> Markup {
+/// The tag of no plan: where one is in force by the time this comes, it is refused.
+const NONE_SEEN: &str = "\"none\"";
+
+/// The way to a new plan, and how the newest run stands. `seen` is the tag of the plan in force.
+fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, known: &Progress, seen: &str) -> Markup {
     let in_force = month.map(|m| m.run.id);
     html! {
         div.asking.no-print {
@@ -400,7 +406,7 @@ fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, kn
                 Some(run) if run.state == RunState::Failed => p.warn { (words::failed(run.remark.as_deref())) },
                 Some(run) if Some(run.id) != in_force && run.state == RunState::Planned => {
                     p { (words::waits(run.remark.as_deref())) }
-                    form.entry.line data-send="/plan" data-method="PUT" data-named=(words::TAKE_OVER_NAMED) data-then="reload" {
+                    form.entry.line data-send="/plan" data-method="PUT" data-match=(seen) data-named=(words::TAKE_OVER_NAMED) data-then="reload" {
                         input type="hidden" name="run" data-kind="number" value=(run.id);
                         button { (words::TAKE_OVER) } output {}
                     }
@@ -419,7 +425,8 @@ fn asking(frame: &Frame, month: Option<&Month>, newest: Option<&PlanningRun>, kn
 fn under_way(frame: &Frame, run: &PlanningRun, known: &Progress) -> Markup {
     let counts = frame.workshop.as_ref().is_some_and(|w| w.policy.evaluations.is_some());
     html! {
-        p role="status" data-watch={ "/planning-runs/" (run.id) "/progress" } {
+        p.unseen role="status" data-heard {}
+        p data-watch={ "/planning-runs/" (run.id) "/progress" } {
             @match &known.news {
                 _ if run.state == RunState::Waiting => (words::RUN_WAITS),
                 None => (words::RUN_BEGINS),

@@ -10,11 +10,11 @@ use workshop::site::Workshop;
 use super::look::{SCRIPT_PATH, SIGN_PATH, STYLE_PATH};
 use super::names::Names;
 use super::said::Said;
+use super::visit::Visit;
 use super::words::frame as words;
 use super::writing::Written;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Reply;
-use crate::state::State;
 
 /// Where a page stands among the others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,8 +54,8 @@ pub struct Frame {
     pub said: Said,
     /// What things are called.
     pub names: Names,
-    /// Whether pages are shown to those alone who signed in.
-    pub signed_in: bool,
+    /// Who is signed in; none where nobody has to.
+    pub by: Option<String>,
 }
 
 impl Frame {
@@ -63,11 +63,10 @@ impl Frame {
     ///
     /// # Errors
     /// Those of the database.
-    pub async fn read(state: &State, tx: &Tx) -> Result<Self, Problem> {
+    pub async fn read(visit: &Visit, tx: &Tx) -> Result<Self, Problem> {
         let workshop = store::site::get(tx).await?.map(|found| found.value);
-        let (today, names) = (state.today(tx).await?, Names::read(tx).await?);
-        let signed_in = store::tokens::any(tx).await?;
-        Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop, signed_in })
+        let (today, names) = (visit.today(tx).await?, Names::read(tx).await?);
+        Ok(Self { today, said: Said::of(workshop.as_ref()), names, workshop, by: visit.by().map(str::to_owned) })
     }
 
     /// A sentence of the planner as people here say it.
@@ -82,6 +81,7 @@ impl Frame {
         let text = document(
             title,
             Some((*self.said, self.today)),
+            self.by.as_deref(),
             html! {
                 header.top {
                     p.whose { strong { (words::OURS) } @if let Some(name) = workshop { " " span { (name) } } }
@@ -92,12 +92,12 @@ impl Frame {
                             }
                         }
                     }
-                    p.day { (words::it_is(&html! { time datetime=(self.today) { (day) } })) }
+                    p.day { (words::it_is(&html! { time datetime=(self.today) { (day) } })) @if let Some(by) = &self.by { span.no-print { " · " (by) } } }
                 }
                 div #kept hidden role="status" {}
                 main { h1 { (title) } (main) }
                 footer.bottom {
-                    @if self.signed_in { form.no-print method="post" action="/pages/session/end" { button.slight { (words::SIGN_OUT) } } }
+                    @if let Some(by) = &self.by { form.no-print method="post" action="/pages/session/end" { p { (words::signed_in(by)) } button.slight { (words::SIGN_OUT) } } }
                     p { a href="/docs/" { (words::FOR_PROGRAMS) } }
                     p.quiet { (words::WHAT_DECIDES) }
                 }
@@ -107,7 +107,7 @@ impl Frame {
     }
 }
 
-fn document(title: &str, shown: Option<(Written, Day)>, body: Markup) -> String {
+fn document(title: &str, shown: Option<(Written, Day)>, by: Option<&str>, body: Markup) -> String {
     let written = shown.map(|(written, _)| written);
     html! {
         (DOCTYPE)
@@ -121,7 +121,7 @@ fn document(title: &str, shown: Option<(Written, Day)>, body: Markup) -> String 
                 link rel="stylesheet" href=(STYLE_PATH);
                 script src=(SCRIPT_PATH) defer {}
             }
-            body data-day=[shown.map(|(_, day)| day)] data-zone=[shown.map(|(written, _)| written.zone_name())] data-dates=[written.map(|w| w.dates_word())] data-decimals=[written.map(|w| w.decimals_word())] { (body) }
+            body data-by=[by] data-day=[shown.map(|(_, day)| day)] data-zone=[shown.map(|(written, _)| written.zone_name())] data-dates=[written.map(|w| w.dates_word())] data-decimals=[written.map(|w| w.decimals_word())] { (body) }
         }
     }
     .into_string()
@@ -145,6 +145,7 @@ pub fn problem_page(problem: &Problem) -> HttpResponse {
     let title = if sign_in { words::SIGN_IN } else { title };
     let text = document(
         title,
+        None,
         None,
         html! {
             header.top {

@@ -24,6 +24,7 @@ mod stock;
 mod ticket;
 mod today;
 mod upkeep;
+mod visit;
 mod words;
 mod workshop;
 mod writing;

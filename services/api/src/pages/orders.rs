@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use chrono::NaiveDate as Day;
 use maud::{Markup, html};
 use store::{Record, Tx};
@@ -14,13 +14,13 @@ use workshop::lots::{Lot, Stage};
 use workshop::orders::{Item, Order, OrderState, Priority};
 
 use super::frame::{Frame, Place};
+use super::visit::Visit;
 use super::words::form as fields;
 use super::words::orders as words;
 use super::{order_change, said};
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
 use crate::resources::plan::InForce;
-use crate::state::State;
 use crate::wire::Id;
 use crate::wire::orders::Order as Form;
 
@@ -29,7 +29,7 @@ use crate::wire::orders::Order as Form;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/orders")]
-async fn list(state: Data<State>) -> Answer {
+async fn list(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let (mut open, planned) = (store::orders::open(&tx).await?, Planned::read(&tx).await?);
@@ -54,7 +54,7 @@ const NEW_LINES: usize = 6;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/orders/new")]
-async fn new_order(state: Data<State>) -> Answer {
+async fn new_order(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let (sets, finishes) = (PanelSet::all(&tx).await?, Finish::all(&tx).await?);
@@ -75,7 +75,7 @@ async fn new_order(state: Data<State>) -> Answer {
                         optgroup label=(words::SETS) { @for set in &sets { option value={ "set:" (set.id) } { (set.name) } } }
                         optgroup label=(words::SINGLE_PANELS) { @for panel in &panels { option value={ "panel:" (panel.id) } { (panel.name) } } }
                     } }
-                    label { (words::FINISH) select data-part="finish" { @for finish in &finishes { option value=(finish.id) { (finish.name) } } } }
+                    label { (words::FINISH) select data-part="finish" { @if finishes.len() != 1 { option value="" { (fields::CHOOSE) } } @for finish in &finishes { option value=(finish.id) { (finish.name) } } } }
                     label { (words::HOW_MANY) input data-part="quantity" type="number" inputmode="numeric" min="1" max="10000" value="1"; }
                 }
             }
@@ -92,7 +92,7 @@ async fn new_order(state: Data<State>) -> Answer {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/orders/import")]
-async fn import(state: Data<State>) -> Answer {
+async fn import(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     tx.rollback().await?;
@@ -183,7 +183,7 @@ const fn state_words(state: OrderState) -> &'static str {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/orders/{id}")]
-async fn one_order(state: Data<State>, id: Path<String>) -> Answer {
+async fn one_order(state: Visit, id: Path<String>) -> Answer {
     let missing = || Problem::not_found("order", id.as_str());
     let wanted = OrderId::parse(&id).map_err(|_| missing())?;
     let tx = state.store.read().await?;

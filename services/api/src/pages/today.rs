@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use chrono::NaiveDate as Day;
 use maud::{Markup, html};
 use store::{Tx, corrections, lots};
@@ -17,12 +17,12 @@ use workshop::soaking::Slow;
 use workshop::tickets::TicketState;
 
 use super::frame::{Frame, Place};
+use super::visit::Visit;
 use super::words::today as words;
 use super::{said, sending, ticket, upkeep};
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::day_sheet::{day_named, read_sheet};
-use crate::state::State;
 use crate::wire::Id;
 
 #[utoipa::path(
@@ -30,7 +30,7 @@ use crate::wire::Id;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/")]
-async fn today(state: Data<State>) -> Answer {
+async fn today(state: Visit) -> Answer {
     page_of(&state, "today").await
 }
 
@@ -40,7 +40,7 @@ async fn today(state: Data<State>) -> Answer {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/days/{day}")]
-async fn any_day(state: Data<State>, day: Path<String>) -> Answer {
+async fn any_day(state: Visit, day: Path<String>) -> Answer {
     page_of(&state, &day).await
 }
 
@@ -56,7 +56,7 @@ struct Sheet {
     open: bool,
 }
 
-async fn page_of(state: &State, day: &str) -> Answer {
+async fn page_of(state: &Visit, day: &str) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(state, &tx).await?;
     let day = day_named(state, &tx, day).await?;

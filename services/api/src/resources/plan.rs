@@ -46,7 +46,11 @@ impl InForce {
         Ok(Some(Self { run: run.value, since, plan, explanation: explanation.unwrap_or_default() }))
     }
 
-    fn shown(self) -> Result<Shown, Problem> {
+    /// As it is answered, with its tag.
+    ///
+    /// # Errors
+    /// Where it cannot be written as JSON.
+    pub fn shown(self) -> Result<Shown, Problem> {
         let version = self.run.id.get();
         Shown::new(version, &Plan::of(&self.run, self.since, self.plan, self.explanation))
     }

@@ -3,12 +3,19 @@
 
 const KEPT = "mouldboard-kept";
 const REFUSED = "mouldboard-refused-entries";
+const SIGNED_IN = "mouldboard-signed-in";
 const AGAIN_EVERY_MS = 10000;
 
 const store = {
   read: (name, other) => { try { return JSON.parse(localStorage.getItem(name)) ?? other; } catch { return other; } },
   write: (name, value) => { try { localStorage.setItem(name, JSON.stringify(value)); return true; } catch { return false; } },
 };
+
+// Whose entries are sent from this browser: of the page that was shown last, in whichever tab.
+if (document.body.dataset.day) store.write(SIGNED_IN, document.body.dataset.by || "");
+const signedIn = () => store.read(SIGNED_IN, "");
+const kept = () => store.read(KEPT, []);
+const own = () => kept().filter((entry) => (entry.by || "") === signedIn());
 
 function newKey() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -131,9 +138,17 @@ function movesOf(form) {
   return entries;
 }
 
+// What a person typed and chose in a form, in the page's own words and units: "Wet density measured, kg/m³: 961".
+function typedWords(form) {
+  const label = (field) => [...(field.labels?.[0]?.childNodes || [])].filter((node) => node !== field && !node.contains(field) && !node.matches?.("[data-day-said]")).map((node) => node.textContent.trim()).filter(Boolean).join(" ");
+  const value = (field) => (field.tagName === "SELECT" ? field.selectedOptions[0]?.textContent : field.type === "date" ? asWritten(field.value) : field.value);
+  const says = (field) => !["hidden", "submit", "file"].includes(field.type) && field.value && (field.type !== "checkbox" || field.checked) && field.dataset.written !== field.value && label(field);
+  return [...form.elements].filter(says).map((field) => (field.type === "checkbox" ? label(field) : `${label(field)}: ${value(field)}`)).join("; ");
+}
+
 function entriesOf(form) {
   const entries = form.dataset.sends ? sendsOf(form) : form.dataset.moves ? movesOf(form) : [{ path: pathOf(form), method: form.dataset.method || "POST", match: form.dataset.match, body: form.dataset.method === "DELETE" || "empty" in form.dataset ? null : bodyOf(form) }];
-  return entries.map((entry) => ({ ...entry, key: newKey(), named: form.dataset.named }));
+  return entries.map((entry) => ({ ...entry, key: newKey(), named: form.dataset.named, typed: typedWords(form), by: signedIn() }));
 }
 
 // --- sending ------------------------------------------------------------------------------------------------------------
@@ -157,7 +172,19 @@ async function send(entry) {
   // What is to be removed and is not there was removed by this entry before, and the answer was lost.
   if (answer.ok || (entry.method === "DELETE" && answer.status === 404)) return { sent: true };
   if (AWAY.includes(answer.status) || (answer.status === 500 && (entry.failed || 0) < FAILURES)) return { away: true, status: answer.status };
+  if (answer.status === 412 && (await isSo(answer.clone(), entry.body))) return { sent: true };
   return refusalOf(answer);
+}
+
+// Whether what there is now says all that an entry says: then it was done, and only the answer was lost.
+async function isSo(answer, body) {
+  const { current } = await answer.json().catch(() => ({}));
+  const holds = (there, wanted) => {
+    if (!wanted || typeof wanted !== "object") return there === wanted;
+    if (!there || typeof there !== "object" || (Array.isArray(wanted) && wanted.length !== there.length)) return false;
+    return Object.entries(wanted).every(([name, one]) => holds(there[name], one));
+  };
+  return Boolean(current && body) && holds(current, body);
 }
 
 // Why an answer is a no: in one text, and where in the body.
@@ -168,13 +195,13 @@ async function refusalOf(answer) {
 }
 
 let sending = Promise.resolve();
-// Sends all that is kept, in its order, one after the other. What is refused is taken out; it is shown at the top unless
+// Sends all that is kept of whoever is signed in, in its order, one after the other. What is refused is taken out; it is shown at the top unless
 // it is one of `mine`, whose form shows it. Gives what came of each.
 function sendKept(mine) {
   const work = sending.then(async () => {
     const came = new Map();
     for (;;) {
-      const [entry] = store.read(KEPT, []);
+      const [entry] = own();
       if (!entry) break;
       const what = await send(entry);
       came.set(entry.key, what);
@@ -203,7 +230,7 @@ function unrefuse(entry) {
   store.write(REFUSED, store.read(REFUSED, []).filter((one) => one.key !== entry.key));
 }
 
-// What an entry says, in a line: its members by their names.
+// What an entry without fields to type in says, in a line: its members by their names.
 function told(value) {
   if (Array.isArray(value)) return value.map(told).join("; ");
   if (value && typeof value === "object") return Object.entries(value).map(([name, one]) => `${name.replaceAll("_", " ")}: ${told(one)}`).join(", ");
@@ -219,23 +246,36 @@ function button(text, done) {
   return one;
 }
 
+// What is kept of other people than the one signed in: a person decides whether it goes under this one's name.
+function ofOthers() {
+  const others = kept().filter((entry) => (entry.by || "") !== signedIn());
+  return [...new Set(others.map((entry) => entry.by || ""))].map((who) => {
+    const theirs = (entry) => (entry.by || "") === who;
+    const line = document.createElement("p");
+    const mine = () => { store.write(KEPT, kept().map((entry) => (theirs(entry) ? { ...entry, by: signedIn() } : entry))); show(); again(); };
+    const away = () => { store.write(KEPT, kept().filter((entry) => !theirs(entry))); show(); };
+    line.append(words.ofAnother(others.filter(theirs).length, who), " ", button(words.underMine(signedIn()), mine), " ", button(words.throwAway, away));
+    return line;
+  });
+}
+
 // The strip on top: how many entries wait, and which were refused until somebody has seen it.
 function show() {
   const place = document.getElementById("kept");
   if (!place) return;
-  const waiting = store.read(KEPT, []).length;
+  const waiting = own().length;
   const refused = store.read(REFUSED, []);
   const lines = refused.map((entry) => {
     const line = document.createElement("p");
     // Where the service broke off it may have been done for all that: under its own key it counts once.
     const anew = () => {
-      if (!store.write(KEPT, [...store.read(KEPT, []), { ...entry, why: undefined, unsure: undefined, failed: 0, key: entry.unsure ? entry.key : newKey() }])) return;
+      if (!store.write(KEPT, [...store.read(KEPT, []), { ...entry, why: undefined, unsure: undefined, failed: 0, by: signedIn(), key: entry.unsure ? entry.key : newKey() }])) return;
       unrefuse(entry);
       show();
       again();
     };
     const away = () => { unrefuse(entry); show(); };
-    line.append(words.refused(entry.named, entry.why), " ", entry.body ? words.entered(told(entry.body)) : "", " ", button(words.again, anew), " ", button(words.throwAway, away));
+    line.append(words.refused(entry.named, entry.why), " ", entry.typed || entry.body ? words.entered(entry.typed || told(entry.body)) : "", " ", button(words.again, anew), " ", button(words.throwAway, away));
     return line;
   });
   if (waiting) {
@@ -243,6 +283,7 @@ function show() {
     line.textContent = words.waiting(waiting);
     lines.unshift(line);
   }
+  lines.push(...ofOthers());
   place.replaceChildren(...lines);
   place.hidden = !lines.length;
 }
@@ -395,11 +436,25 @@ function asWritten(text) {
   return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, said).replace(/\d\.\d+/g, decimal);
 }
 
+// A browser shows the day in a field its own way: beside it stands how this workshop writes it.
+function sayDay(field) {
+  let beside = field.nextElementSibling;
+  if (!beside?.matches("[data-day-said]")) {
+    beside = document.createElement("span");
+    beside.className = "quiet";
+    beside.dataset.daySaid = "";
+    field.after(beside);
+  }
+  beside.textContent = field.value ? asWritten(field.value) : "";
+}
+for (const field of document.querySelectorAll("input[type=date]")) sayDay(field);
+document.addEventListener("input", (event) => { if (event.target.matches("input[type=date]")) sayDay(event.target); });
+
 let asked = 0;
 async function quote(form) {
   const place = form.querySelector("[data-quote]");
   const lines = orderLinesOf(form);
-  if (!lines.length) return;
+  if (!lines.length || lines.some((line) => !line.finish)) return;
   const mine = ++asked;
   let text;
   let ready;
@@ -414,16 +469,20 @@ async function quote(form) {
   }
   if (mine !== asked) return;
   place.replaceChildren(...text.map((one) => { const line = document.createElement("p"); line.textContent = asWritten(one); return line; }));
-  if (ready) place.append(button(words.promise(asWritten(ready)), () => { form.elements.promised_on.value = ready; }));
+  if (ready) place.append(button(words.promise(asWritten(ready)), () => { form.elements.promised_on.value = ready; sayDay(form.elements.promised_on); }));
 }
 
 let quoteTimer;
-document.addEventListener("input", (event) => {
-  const form = event.target.closest("form[data-quotes]");
-  if (!form) return;
-  clearTimeout(quoteTimer);
-  quoteTimer = setTimeout(() => quote(form), 400);
-});
+// What is chosen is said by the one in some browsers, by the other in others.
+for (const kind of ["input", "change"]) {
+  document.addEventListener(kind, (event) => {
+    const form = event.target.closest("form[data-quotes]");
+    if (!form) return;
+    for (const line of form.querySelectorAll("[data-order-line]")) line.querySelector("[data-part=finish]").required = Boolean(line.querySelector("[data-part=item]").value);
+    clearTimeout(quoteTimer);
+    quoteTimer = setTimeout(() => quote(form), 400);
+  });
+}
 
 // --- limits moved on a slider -----------------------------------------------------------------------------------------------
 
@@ -452,6 +511,18 @@ document.addEventListener("input", (event) => {
 
 // --- ticks, names, runs under way -----------------------------------------------------------------------------------------
 
+// Ticks of tickets that are closed, or of days long gone, are of no use to anybody.
+const TICKS_KEPT_DAYS = 14;
+function clearTicks() {
+  const closed = [...document.querySelectorAll(".ticket.done")].map((ticket) => ticket.id.slice("t-".length));
+  const oldest = Date.parse(`${document.body.dataset.day}T00:00:00Z`) - TICKS_KEPT_DAYS * 86400000;
+  for (const name of Object.keys(localStorage)) {
+    const [, number, day] = name.match(/^tick ((\d{4}-\d{2}-\d{2})-[^/]+)\//) ?? [];
+    if (number && (closed.includes(number) || Date.parse(`${day}T00:00:00Z`) < oldest)) localStorage.removeItem(name);
+  }
+}
+try { clearTicks(); } catch { /* nothing is kept in this browser */ }
+
 for (const box of document.querySelectorAll("[data-tick]")) {
   const name = `tick ${box.dataset.tick}`;
   box.checked = store.read(name, false);
@@ -468,6 +539,10 @@ async function watch(place) {
     if (run.state === "planned" || run.state === "failed") return location.reload();
     const text = words.planning(run);
     if (place.textContent !== text) place.textContent = text;
+    // Read out where something happened, not with every second.
+    const news = [run.state, run.best?.order_days_late, Boolean(run.stop_asked_at)].join();
+    const heard = document.querySelector("[data-heard]");
+    if (heard && heard.dataset.heard !== news) { heard.dataset.heard = news; heard.textContent = text; }
   } catch { /* asked again below */ }
   setTimeout(() => watch(place), 1500);
 }
@@ -509,17 +584,18 @@ function putBack() {
     const field = found?.elements[at];
     if (!field || field.name !== name) continue;
     field.value = value;
+    if (field.type === "date") sayDay(field);
     for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   }
 }
 putBack();
 
 async function again() {
-  if (!store.read(KEPT, []).length) return;
+  if (!own().length) return;
   await sendKept([]);
   // Whoever is typing is not interrupted; the page shows what was sent when it is next loaded.
   const typing = document.activeElement && document.activeElement.matches("input, select");
-  if (!store.read(KEPT, []).length && !typing && !typedIn().length) location.reload();
+  if (!own().length && !typing && !typedIn().length) location.reload();
 }
 window.addEventListener("online", again);
 setInterval(again, AGAIN_EVERY_MS);

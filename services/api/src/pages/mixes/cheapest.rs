@@ -4,7 +4,7 @@
 //! what they are for is no matter of price.
 
 use actix_web::get;
-use actix_web::web::{Data, Query};
+use actix_web::web::Query;
 use maud::{Markup, html};
 use serde::Deserialize;
 use store::{Record, Tx};
@@ -16,6 +16,7 @@ use workshop::planning::draws::Materials;
 
 use super::super::frame::{Frame, Place};
 use super::super::said::Typed;
+use super::super::visit::Visit;
 use super::super::words::mixes as words;
 use super::revision::lines;
 use super::{in_units, switch};
@@ -23,7 +24,6 @@ use crate::calculations::revision_cost;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::calculations::work_out;
-use crate::state::State;
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::cheapest::{
     AskedCheapest, CheapestFound, CheapestMix, RatioBand, WrittenBand, WrittenChoice, WrittenFoamChoice,
@@ -62,7 +62,7 @@ pub struct Limits {
     params(Limits), responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/mixes/cheapest")]
-async fn cheapest(state: Data<State>, limits: Query<Limits>) -> Answer {
+async fn cheapest(state: Visit, limits: Query<Limits>) -> Answer {
     let tx = state.store.read().await?;
     let frame = in_units(Frame::read(&state, &tx).await?, limits.units);
     let revisions = MixRevision::all(&tx).await?;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use actix_web::get;
-use actix_web::web::{Data, Query};
+use actix_web::web::Query;
 use maud::{Markup, html};
 use serde::Deserialize;
 use store::{Record, Tx};
@@ -15,12 +15,12 @@ use workshop::site::DisplayUnits;
 
 use super::frame::{Frame, Place};
 use super::said::Said;
+use super::visit::Visit;
 use super::words::mixes as words;
 use super::words::shared::days;
 use crate::calculations::revision_cost;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
-use crate::state::State;
 use crate::wire::Id;
 use crate::wire::site::DisplayUnits as Units;
 
@@ -46,7 +46,7 @@ pub struct Shown {
     params(Shown), responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/mixes")]
-async fn list(state: Data<State>, shown: Query<Shown>) -> Answer {
+async fn list(state: Visit, shown: Query<Shown>) -> Answer {
     let tx = state.store.read().await?;
     let frame = in_units(Frame::read(&state, &tx).await?, shown.units);
     let known = Known::read(&tx).await?;

@@ -1,7 +1,7 @@
 //! A revision of a mix: its numbers with the lines they were worked out by, a batch of any size, its trials, its standing.
 
 use actix_web::get;
-use actix_web::web::{Data, Path, Query};
+use actix_web::web::{Path, Query};
 use maud::{Markup, html};
 use mix::{BatchSheet, CautionFacts, batch_sheet, cautions};
 use quantities::{Grams, Millilitres, Volume};
@@ -18,6 +18,7 @@ use workshop::trials::{HardState, Trial};
 use super::super::form;
 use super::super::frame::{Frame, Place};
 use super::super::said::{self, Said};
+use super::super::visit::Visit;
 use super::super::words::form as form_words;
 use super::super::words::mixes as words;
 use super::super::words::shared::days;
@@ -27,7 +28,6 @@ use crate::calculations::proportions::worked_out;
 use crate::calculations::{faults_of, on_record};
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown as Seen};
-use crate::state::State;
 use crate::wire::Id;
 use crate::wire::mixes::MixRevision as Form;
 use crate::wire::proportions::{FoamContent, Proportions, WorkedLine};
@@ -51,7 +51,7 @@ pub struct ShownBatch {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/mixes/{revision}")]
-async fn shown(state: Data<State>, id: Path<String>, asked: Query<ShownBatch>) -> Answer {
+async fn shown(state: Visit, id: Path<String>, asked: Query<ShownBatch>) -> Answer {
     let missing = || Problem::not_found(MixRevision::NOUN, id.as_str());
     let wanted = RevisionId::parse(&id).map_err(|_| missing())?;
     let tx = state.store.read().await?;

@@ -1,7 +1,7 @@
 //! Two revisions side by side: contents, densities, water ratios, material cost.
 
 use actix_web::get;
-use actix_web::web::{Data, Query};
+use actix_web::web::Query;
 use maud::{Markup, html};
 use serde::Deserialize;
 use store::Record;
@@ -10,13 +10,13 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::MixRevision;
 
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::mixes as words;
 use super::in_units;
 use super::revision::lines;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::calculations::work_out;
-use crate::state::State;
 use crate::wire::basics::RevisionText;
 use crate::wire::calculations::mixture::{AskedComparison, AskedMix, Comparison};
 use crate::wire::site::DisplayUnits as Units;
@@ -41,7 +41,7 @@ pub struct Two {
     params(Two), responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/mixes/compare")]
-async fn compare(state: Data<State>, two: Query<Two>) -> Answer {
+async fn compare(state: Visit, two: Query<Two>) -> Answer {
     let tx = state.store.read().await?;
     let frame = in_units(Frame::read(&state, &tx).await?, two.units);
     let revisions = MixRevision::all(&tx).await?;

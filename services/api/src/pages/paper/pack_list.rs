@@ -1,18 +1,18 @@
 //! What goes with an order: panels and hardware to be ticked off, what each weighs, and what is still to come.
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use maud::html;
 use quantities::Grams;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::ids::OrderId;
 
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::paper as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
 use crate::resources::dispatch;
-use crate::state::State;
 use crate::wire::Id;
 
 #[utoipa::path(
@@ -21,7 +21,7 @@ use crate::wire::Id;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/orders/{id}/pack-list")]
-async fn pack_list(state: Data<State>, id: Path<String>) -> Answer {
+async fn pack_list(state: Visit, id: Path<String>) -> Answer {
     let wanted = OrderId::parse(&id).map_err(|_| Problem::not_found("order", id.as_str()))?;
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;

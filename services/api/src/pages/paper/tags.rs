@@ -2,7 +2,7 @@
 //! water and rack, so that each can be traced to its ticket.
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use chrono::NaiveDate as Day;
 use maud::{Markup, html};
 use store::runs;
@@ -11,11 +11,11 @@ use workshop::month::{Way, ways};
 use workshop::tickets::{Fill, Ticket, TicketState};
 
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::paper as words;
 use crate::http::reply::Answer;
 use crate::resources::day_sheet::day_named;
 use crate::resources::plan::{facts_of, plan_of};
-use crate::state::State;
 use crate::wire::Id;
 
 #[utoipa::path(
@@ -24,7 +24,7 @@ use crate::wire::Id;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/days/{day}/tags")]
-async fn tags(state: Data<State>, day: Path<String>) -> Answer {
+async fn tags(state: Visit, day: Path<String>) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let day = day_named(&state, &tx, &day).await?;

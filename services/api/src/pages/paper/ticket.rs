@@ -1,17 +1,17 @@
 //! One ticket by itself.
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use maud::html;
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::ids::TicketNumber;
 
 use super::super::frame::{Frame, Place};
 use super::super::ticket;
+use super::super::visit::Visit;
 use super::super::words::paper as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
-use crate::state::State;
 use crate::wire::Id;
 
 /// Most changes shown; more stand under `GET /tickets/{number}/changes`.
@@ -23,7 +23,7 @@ const MOST_CHANGES: u64 = 200;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/tickets/{number}")]
-async fn one(state: Data<State>, number: Path<String>) -> Answer {
+async fn one(state: Visit, number: Path<String>) -> Answer {
     let missing = || Problem::not_found("ticket", number.as_str());
     let wanted = TicketNumber::parse(&number).ok_or_else(missing)?;
     let tx = state.store.read().await?;

@@ -1,7 +1,6 @@
 //! The count sheet: what the ledger says of every material, and a place to write what is there; on paper or here.
 
 use actix_web::get;
-use actix_web::web::Data;
 use maud::html;
 use store::Record;
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -9,16 +8,16 @@ use workshop::catalogue::{Material, Supply};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::stock as words;
 use crate::http::reply::Answer;
-use crate::state::State;
 
 #[utoipa::path(
     tag = "pages", summary = "The count sheet", description = "Every counted material with what the ledger says, to be counted on paper or here.",
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/stock/count")]
-async fn count(state: Data<State>) -> Answer {
+async fn count(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let mut materials = Material::all(&tx).await?;

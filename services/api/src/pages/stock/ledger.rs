@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use actix_web::get;
-use actix_web::web::{Data, Query};
+use actix_web::web::Query;
 use maud::{Markup, html};
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -14,9 +14,9 @@ use workshop::stock::{EntryKind, StockEntry};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::stock as words;
 use crate::http::reply::Answer;
-use crate::state::State;
 
 /// Lines on a page.
 const LINES: u64 = 100;
@@ -38,7 +38,7 @@ pub struct Lines {
     params(Lines), responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/stock/ledger")]
-async fn ledger(state: Data<State>, lines: Query<Lines>) -> Answer {
+async fn ledger(state: Visit, lines: Query<Lines>) -> Answer {
     let material = lines.material.as_deref().and_then(|text| MaterialId::parse(text).ok());
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;

@@ -1,7 +1,6 @@
 //! What is on hand, how long it lasts, what to order by when.
 
 use actix_web::get;
-use actix_web::web::Data;
 use maud::{Markup, html};
 use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Amount, Material};
@@ -9,11 +8,11 @@ use workshop::projection::{ProjectedDay, Projection};
 
 use super::chart::{self, Axis, Line, Words};
 use super::frame::{Frame, Place};
+use super::visit::Visit;
 use super::words::stock as words;
 use crate::http::problem::{Kind, Problem};
 use crate::http::reply::Answer;
 use crate::resources::projection::{Filter, Projected, read_projections};
-use crate::state::State;
 
 mod count;
 mod deliveries;
@@ -24,7 +23,7 @@ mod ledger;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/stock")]
-async fn stock(state: Data<State>) -> Answer {
+async fn stock(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let projected = match read_projections(&state, &tx, &Filter::default()).await {

@@ -25,6 +25,11 @@ pub fn it_is(day: &Markup) -> Markup {
     html! { "It is " (day) }
 }
 
+/// Who is signed in.
+pub fn signed_in(by: &str) -> Markup {
+    html! { "Signed in on this device: " strong { (by) } }
+}
+
 pub const SIGN_OUT: &str = "Sign out on this device";
 pub const FOR_PROGRAMS: &str = "For programs: the contract, with examples";
 pub const WHAT_DECIDES: &str = "Cautions on tickets and pages do not replace the makers' data sheets, local codes or licensed practice, which decide.";

@@ -3,6 +3,8 @@
 
 const words = {
   waiting: (n) => (n === 1 ? "1 entry is kept on this device and sent as soon as the service answers." : `${n} entries are kept on this device and sent as soon as the service answers.`),
+  ofAnother: (n, who) => `${n === 1 ? "1 entry is" : `${n} entries are`} kept on this device that ${who ? `${who} made` : "nobody signed in for"}; ${n === 1 ? "it is" : "they are"} not sent under another name.`,
+  underMine: (who) => (who ? `Send under the name ${who}` : "Send without a name"),
   refused: (what, why) => `${what} was not taken: ${why}`,
   entered: (what) => `Entered was: ${what}.`,
   again: "Send it again",

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use actix_web::get;
-use actix_web::web::Data;
 use chrono::{DateTime, Utc};
 use maud::{Markup, html};
 use store::tokens::{Role, TokenId};
@@ -11,11 +10,11 @@ use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::workshop as words;
 use crate::http::document::DOCUMENT;
 use crate::http::reply::Answer;
 use crate::http::routes::feed_of;
-use crate::state::State;
 
 #[utoipa::path(
     tag = "pages", summary = "The page of who may see the workshop", description = "Tokens and feed tokens: made here, shown once, revoked.",
@@ -23,7 +22,7 @@ use crate::state::State;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/workshop/access")]
-async fn access(state: Data<State>) -> Answer {
+async fn access(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let mut tokens = store::tokens::list(&tx).await?;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use chrono::{Datelike, Days, NaiveDate};
 use maud::{Markup, html};
 use store::{Record, Tx};
@@ -13,10 +13,10 @@ use workshop::site::{CalendarDay, DayWork, Workshop};
 use super::super::form;
 use super::super::frame::{Frame, Place};
 use super::super::said;
+use super::super::visit::Visit;
 use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
-use crate::state::State;
 use crate::wire::site::CalendarDay as Form;
 
 /// Days shown: six weeks.
@@ -91,7 +91,7 @@ impl Ahead {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/workshop/days/{day}")]
-async fn tell(state: Data<State>, day: Path<NaiveDate>) -> Answer {
+async fn tell(state: Visit, day: Path<NaiveDate>) -> Answer {
     let day = day.into_inner();
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;

@@ -1,14 +1,13 @@
 //! The workshop itself: what it has, what is in it, its days, its ways, who may see it; and how to begin.
 
 use actix_web::get;
-use actix_web::web::Data;
 use maud::html;
 use utoipa_actix_web::service_config::ServiceConfig;
 
 use super::frame::{Frame, Place};
+use super::visit::Visit;
 use super::words::workshop as words;
 use crate::http::reply::Answer;
-use crate::state::State;
 
 mod access;
 mod days;
@@ -23,7 +22,7 @@ mod steps;
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/workshop")]
-async fn workshop(state: Data<State>) -> Answer {
+async fn workshop(state: Visit) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let steps = steps::Steps::read(&tx).await?;

@@ -2,7 +2,7 @@
 //! service.
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use maud::{Markup, html};
 use store::Record;
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -11,11 +11,11 @@ use workshop::moulds::{Shelf, Worn};
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::workshop as words;
 use crate::http::problem::Problem;
 use crate::http::reply::{Answer, Shown};
 use crate::resources::nouns::id_of;
-use crate::state::State;
 use crate::wire::Id;
 use crate::wire::catalogue::MouldGroup as Form;
 
@@ -81,7 +81,7 @@ fn one(frame: &Frame, number: i64, worn: &Worn, life: Option<i64>, out: bool) ->
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/workshop/moulds/{id}")]
-async fn change(state: Data<State>, id: Path<String>) -> Answer {
+async fn change(state: Visit, id: Path<String>) -> Answer {
     let id = id_of::<MouldGroup>(&id)?;
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;

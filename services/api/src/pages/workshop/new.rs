@@ -1,7 +1,7 @@
 //! Forms by which the workshop's things are recorded: what a first plan needs, by hand.
 
 use actix_web::get;
-use actix_web::web::{Data, Path};
+use actix_web::web::Path;
 use maud::{Markup, html};
 use store::{Record, Tx};
 use utoipa_actix_web::service_config::ServiceConfig;
@@ -9,10 +9,10 @@ use workshop::catalogue::{Finish, Material, MaterialKind, Mix, MixRevision, Moul
 
 use super::super::form;
 use super::super::frame::{Frame, Place};
+use super::super::visit::Visit;
 use super::super::words::record as words;
 use crate::http::problem::Problem;
 use crate::http::reply::Answer;
-use crate::state::State;
 
 /// Ingredients a revision has rows for.
 const INGREDIENTS: usize = 10;
@@ -56,7 +56,7 @@ impl There {
     responses((status = 200, description = "The page", body = String, content_type = "text/html", example = "<!doctype html>…"))
 )]
 #[get("/pages/workshop/new/{what}")]
-async fn new(state: Data<State>, what: Path<String>) -> Answer {
+async fn new(state: Visit, what: Path<String>) -> Answer {
     let tx = state.store.read().await?;
     let frame = Frame::read(&state, &tx).await?;
     let there = There::read(&tx, &frame).await?;

@@ -25,6 +25,7 @@ mod m20260101_000022_soaking;
 mod m20260101_000026_writing;
 mod m20260101_000027_following;
 mod m20260101_000028_ticket_changes;
+mod m20260101_000029_joins;
 mod m20260101_000032_trail;
 
 pub use sea_orm_migration::MigratorTrait;
@@ -61,6 +62,7 @@ impl MigratorTrait for Migrator {
             Box::new(m20260101_000026_writing::Migration),
             Box::new(m20260101_000027_following::Migration),
             Box::new(m20260101_000028_ticket_changes::Migration),
+            Box::new(m20260101_000029_joins::Migration),
             Box::new(m20260101_000032_trail::Migration),
         ]
     }

@@ -15,7 +15,7 @@ use crate::lots::{dispatch_draw, lot, lot_dispatch, lot_loss, lot_move};
 use crate::record::{Record as _, page_where};
 use crate::tx::Tx;
 use crate::words::{order_id, perhaps};
-use crate::{deliveries, lots, moulds, stock, tickets};
+use crate::{deliveries, lot_joins, lots, moulds, stock, tickets};
 
 /// All of it, at one moment.
 pub async fn records(tx: &Tx) -> Result<Records> {
@@ -28,6 +28,7 @@ pub async fn records(tx: &Tx) -> Result<Records> {
         deliveries: deliveries::all(tx).await?,
         lots: all_lots(tx).await?,
         moves: moves(tx).await?,
+        joins: lot_joins::all(tx).await?,
         dispatches: dispatches(tx).await?,
         losses: losses(tx).await?,
         mould_uses: moulds::all(tx).await?,

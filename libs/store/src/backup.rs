@@ -102,6 +102,7 @@ macro_rules! every_table {
         $each!(crate::lots::lot::Entity, $($with),*);
         $each!(crate::moulds::mould_use::Entity, $($with),*);
         $each!(crate::lots::lot_move::Entity, $($with),*);
+        $each!(crate::lot_joins::lot_join::Entity, $($with),*);
         $each!(crate::lots::lot_dispatch::Entity, $($with),*);
         $each!(crate::nouns::scrap_cause::scrap_cause::Entity, $($with),*);
         $each!(crate::lots::lot_loss::Entity, $($with),*);

@@ -26,6 +26,7 @@ pub mod fail_points;
 pub mod feed_tokens;
 pub mod idempotency;
 pub mod jobs;
+pub mod lot_joins;
 pub mod lots;
 pub mod marks;
 pub mod moulds;

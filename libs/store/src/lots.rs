@@ -89,7 +89,7 @@ table!(dispatch_draw, "dispatch_draw", {
     dispatch: i64,
 });
 
-const NOUN: &str = "lot";
+pub(crate) const NOUN: &str = "lot";
 
 /// A new lot, in the finish of its mix.
 pub async fn insert(tx: &Tx, new: &NewLot) -> Result<Lot> {
@@ -410,11 +410,11 @@ fn not_now<T>(id: LotId, why: String) -> Result<T> {
     Err(StoreError::NotNow { noun: NOUN, id: id.to_string(), why })
 }
 
-async fn row_of(tx: &Tx, id: LotId) -> Result<Option<lot::Model>> {
+pub(crate) async fn row_of(tx: &Tx, id: LotId) -> Result<Option<lot::Model>> {
     lot::Entity::find_by_id(id.get()).one(tx.reads()).await.attempted(|| format!("read lot {id}"))
 }
 
-async fn write(tx: &Tx, row: lot::Model) -> Result<Lot> {
+pub(crate) async fn write(tx: &Tx, row: lot::Model) -> Result<Lot> {
     let mut unnumbered = row.clone().into_active_model().reset_all();
     unnumbered.id = ActiveValue::NotSet;
     let written = lot::Entity::insert(unnumbered)
@@ -425,7 +425,7 @@ async fn write(tx: &Tx, row: lot::Model) -> Result<Lot> {
 }
 
 /// Takes panels off a lot; they have gone on.
-async fn take_off(tx: &Tx, old: &lot::Model, quantity: i64) -> Result<lot::Model> {
+pub(crate) async fn take_off(tx: &Tx, old: &lot::Model, quantity: i64) -> Result<lot::Model> {
     let id = LotId::new(old.id);
     if !(1..=old.quantity).contains(&quantity) {
         return not_now(id, format!("has {} panels: {quantity} cannot be taken", old.quantity));

@@ -17,7 +17,7 @@ use chrono::NaiveDate as Day;
 
 use crate::catalogue::{Amount, PanelSet};
 use crate::ids::{LotId, MaterialId, OrderId, RunId, SetId, StockEntryId};
-use crate::lots::{Lot, LotLoss, LotMove};
+use crate::lots::{Lot, LotJoin, LotLoss, LotMove};
 use crate::moulds::MouldUse;
 use crate::orders::Order;
 use crate::stock::{Delivery, StockEntry};
@@ -66,6 +66,8 @@ pub struct Records {
     pub lots: Vec<Begun>,
     /// Every move, with the lot it made.
     pub moves: Vec<(LotMove, LotId)>,
+    /// Every lot that was put together with others.
+    pub joins: Vec<LotJoin>,
     /// Every dispatch.
     pub dispatches: Vec<Dispatched>,
     /// Every loss.

@@ -13,6 +13,7 @@ pub mod dispatch;
 pub mod documents;
 pub mod fault;
 pub mod ids;
+pub mod joining;
 pub mod lots;
 pub mod month;
 pub mod moulds;

@@ -93,6 +93,21 @@ pub struct LotMove {
     pub said: Said,
 }
 
+/// That a whole lot was put together with others alike.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LotJoin {
+    /// The lot that went.
+    pub from: LotId,
+    /// The lot they make together.
+    pub into: LotId,
+    /// Day of it.
+    pub day: Day,
+    /// How many panels went.
+    pub quantity: i64,
+    /// Who wrote it down, and when.
+    pub said: Said,
+}
+
 /// Why panels came off a lot without going on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum LossKind {

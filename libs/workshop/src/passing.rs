@@ -34,10 +34,11 @@ impl StagePass {
         (self.through > 0).then(|| (self.through - self.failed) as f64 / self.through as f64)
     }
 
-    fn add(&mut self, lot: &Begun, losses: &[&LotLoss]) {
+    fn add(&mut self, lot: &Begun, losses: &[&LotLoss], joined: i64) {
         let of_kind = |back: bool| losses.iter().filter(move |l| (l.kind == LossKind::TakenBack) == back);
-        // What was never poured after all was never there.
-        let came = lot.made.unwrap_or(lot.lot.quantity) - of_kind(true).map(|l| l.quantity).sum::<i64>();
+        // What was never poured after all was never there; what was put together with others is told of in that lot.
+        let elsewhere = joined + of_kind(true).map(|l| l.quantity).sum::<i64>();
+        let came = lot.made.unwrap_or(lot.lot.quantity) - elsewhere;
         let scrapped: i64 = of_kind(false).map(|l| l.quantity).sum();
         self.came += came;
         self.scrapped += scrapped;
@@ -59,10 +60,14 @@ pub fn measured(records: &Records, panel: &PanelId) -> Vec<StagePass> {
     for loss in &records.losses {
         losses.entry(loss.lot).or_default().push(loss);
     }
+    let joined: BTreeMap<LotId, i64> = records.joins.iter().map(|join| (join.from, join.quantity)).collect();
     let mut stages = [Stage::InMould, Stage::Soaking, Stage::Drying, Stage::Ready].map(StagePass::new);
     for lot in records.lots.iter().filter(|lot| lot.lot.panel == *panel) {
         let of_lot = losses.get(&lot.lot.id).map_or(&[][..], Vec::as_slice);
-        stages.iter_mut().filter(|pass| pass.stage == lot.lot.stage).for_each(|pass| pass.add(lot, of_lot));
+        stages
+            .iter_mut()
+            .filter(|pass| pass.stage == lot.lot.stage)
+            .for_each(|pass| pass.add(lot, of_lot, joined.get(&lot.lot.id).copied().unwrap_or(0)));
     }
     stages.into()
 }

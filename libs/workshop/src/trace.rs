@@ -38,8 +38,9 @@ pub struct Use {
 pub struct Trace {
     /// What was sent out.
     pub sent: Vec<Dispatched>,
-    /// The lots on the way, from the pour on, by number; each with the lot it came from.
-    pub lots: Vec<(Lot, Option<LotId>)>,
+    /// The lots on the way, from the pour on, by number; each with the lots it came from: one it was moved out of,
+    /// or those that were put together.
+    pub lots: Vec<(Lot, Vec<LotId>)>,
     /// The tickets they were filled from: a panel filled from two batches has both.
     pub tickets: Vec<TicketNumber>,
     /// What went into those tickets.
@@ -71,7 +72,7 @@ pub fn trace(records: &Records, start: &Start) -> Trace {
 /// The records by what they hang on.
 struct Web<'a> {
     records: &'a Records,
-    came_from: BTreeMap<LotId, LotId>,
+    came_from: BTreeMap<LotId, Vec<LotId>>,
     went_to: BTreeMap<LotId, Vec<LotId>>,
     tickets: BTreeMap<LotId, BTreeSet<TicketNumber>>,
     dated: Dated,
@@ -80,12 +81,15 @@ struct Web<'a> {
 
 impl<'a> Web<'a> {
     fn of(records: &'a Records) -> Self {
-        let mut went_to: BTreeMap<LotId, Vec<LotId>> = BTreeMap::new();
-        records.moves.iter().for_each(|(step, made)| went_to.entry(step.from).or_default().push(*made));
+        let (mut went_to, mut came_from) = (BTreeMap::<LotId, Vec<LotId>>::new(), BTreeMap::<LotId, Vec<LotId>>::new());
+        for (from, made) in steps(records) {
+            went_to.entry(from).or_default().push(made);
+            came_from.entry(made).or_default().push(from);
+        }
         let received = records.entries.iter().filter_map(|e| Some((e.id, e.entry.delivery?)));
         Self {
             records,
-            came_from: records.moves.iter().map(|(step, made)| (*made, step.from)).collect(),
+            came_from,
             went_to,
             tickets: filled_from(records),
             dated: dated(&records.entries),
@@ -95,24 +99,12 @@ impl<'a> Web<'a> {
 
     /// These lots and all they came from.
     fn back(&self, from: BTreeSet<LotId>) -> BTreeSet<LotId> {
-        let mut found = from.clone();
-        for mut lot in from {
-            while let Some(before) = self.came_from.get(&lot).filter(|before| found.insert(**before)) {
-                lot = *before;
-            }
-        }
-        found
+        reached(&self.came_from, from)
     }
 
     /// These lots and all they became.
     fn forward(&self, from: BTreeSet<LotId>) -> BTreeSet<LotId> {
-        let (mut found, mut next) = (BTreeSet::new(), Vec::from_iter(from));
-        while let Some(lot) = next.pop() {
-            if found.insert(lot) {
-                next.extend(self.went_to.get(&lot).into_iter().flatten());
-            }
-        }
-        found
+        reached(&self.went_to, from)
     }
 
     /// The lots as they were poured from tickets that used something of a delivery.
@@ -128,8 +120,9 @@ impl<'a> Web<'a> {
         let poured = lots.iter().filter_map(|lot| self.tickets.get(lot));
         let tickets: BTreeSet<TicketNumber> = poured.flatten().copied().collect();
         let among = self.records.lots.iter().filter(|begun| lots.contains(&begun.lot.id));
-        let mut found: Vec<_> =
-            among.map(|begun| (begun.lot.clone(), self.came_from.get(&begun.lot.id).copied())).collect();
+        let mut found: Vec<_> = among
+            .map(|begun| (begun.lot.clone(), self.came_from.get(&begun.lot.id).cloned().unwrap_or_default()))
+            .collect();
         found.sort_by_key(|(lot, _)| lot.id);
         Trace {
             sent: self.records.dispatches.iter().filter(|d| lots.contains(&d.lot)).cloned().collect(),
@@ -159,9 +152,26 @@ impl<'a> Web<'a> {
     }
 }
 
+/// From which lot panels went on into which, by moves and by joins.
+fn steps(records: &Records) -> impl Iterator<Item = (LotId, LotId)> {
+    let moved = records.moves.iter().map(|(step, made)| (step.from, *made));
+    moved.chain(records.joins.iter().map(|join| (join.from, join.into)))
+}
+
+/// These lots and all that `next` leads to.
+fn reached(next: &BTreeMap<LotId, Vec<LotId>>, from: BTreeSet<LotId>) -> BTreeSet<LotId> {
+    let (mut found, mut ahead) = (BTreeSet::new(), Vec::from_iter(from));
+    while let Some(lot) = ahead.pop() {
+        if found.insert(lot) {
+            ahead.extend(next.get(&lot).into_iter().flatten());
+        }
+    }
+    found
+}
+
 /// The tickets each lot was poured from, for lots that came from no other.
 fn filled_from(records: &Records) -> BTreeMap<LotId, BTreeSet<TicketNumber>> {
-    let moved: BTreeSet<LotId> = records.moves.iter().map(|(_, made)| *made).collect();
+    let moved: BTreeSet<LotId> = steps(records).map(|(_, made)| made).collect();
     let mut by_day: BTreeMap<_, Vec<Ticket>> = BTreeMap::new();
     for ticket in &records.tickets {
         by_day.entry(ticket.number.day).or_default().push(ticket.clone());

@@ -36,6 +36,7 @@ pub async fn audit(store: &Store) -> Result<Report, StoreError> {
         ("deliveries", records.deliveries.len()),
         ("lots", records.lots.len()),
         ("moves", records.moves.len()),
+        ("joins", records.joins.len()),
         ("dispatches", records.dispatches.len()),
         ("losses", records.losses.len()),
     ];

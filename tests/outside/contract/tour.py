@@ -52,6 +52,13 @@ class Tour:
         lots = [lot for lot in self.listed("/lots") if lot["quantity"] > 0 and stage in (None, lot["stage"])]
         return lots[0] if lots else self.listed("/lots")[0]
 
+    def twin(self):
+        """A lot alike to the first one that is ready."""
+        lot = self.lot("ready")
+        alike = ("panel", "revision", "poured_on", "stage", "since", "row")
+        body = {**{key: lot[key] for key in alike}, "quantity": 1}
+        return self.ask("POST", "/lots", json=body).json()["id"]
+
     def to_send(self):
         """An order that can go out whole: of one panel of those that stand ready."""
         lot = self.lot("ready")
@@ -94,7 +101,7 @@ class Tour:
         if path.startswith("/problems"):
             return {"name": "faulty"}
         if path.startswith("/lots"):
-            stage = {"/lots/{id}/dispatch": "ready", "/lots/{id}/moves": "soaking"}.get(path)
+            stage = {"/lots/{id}/dispatch": "ready", "/lots/{id}/moves": "soaking", "/lots/{id}/join": "ready"}.get(path)
             return {"id": self.lot(stage)["id"]}
         if path == "/orders/{id}/dispatch":
             return {"id": self.to_send()}
@@ -170,6 +177,7 @@ SPECIAL = {
     "/lots": lambda tour, body: {**body, "poured_on": "2026-02-20", "since": TODAY},
     "/lots/{id}/dispatch": lambda tour, body: {"day": TODAY, "quantity": 1},
     "/lots/{id}/moves": lambda tour, body: tour.of_lot("soaking", {"to": "drying", "rack": "drying-rack"}),
+    "/lots/{id}/join": lambda tour, body: {"lots": [tour.twin()]},
     "/lots/{id}/scrap": lambda tour, body: {**tour.of_lot(None, body), "cause": tour.first("/scrap-causes")},
     "/mixes/{id}/revisions": lambda tour, body: tour.new_revision(body),
     "/mixes/{id}/revisions/{number}": lambda tour, body: {"state": "in_use", "reason": "as poured for years"},

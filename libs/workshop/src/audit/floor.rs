@@ -22,6 +22,8 @@ struct Floor<'a> {
     gone: BTreeMap<LotId, i64>,
     /// What was taken off because it was only partly filled.
     not_whole: BTreeMap<LotId, i64>,
+    /// Lots made of others: how many came with them.
+    joined: BTreeMap<LotId, i64>,
     /// Lots made by a move: how many came, and to which stage.
     moved: BTreeMap<LotId, (i64, Stage)>,
     lots: BTreeMap<LotId, &'a Begun>,
@@ -33,6 +35,10 @@ impl<'a> Floor<'a> {
         for (step, made) in &records.moves {
             *floor.gone.entry(step.from).or_default() += step.quantity;
             floor.moved.insert(*made, (step.quantity, step.to));
+        }
+        for join in &records.joins {
+            *floor.gone.entry(join.from).or_default() += join.quantity;
+            *floor.joined.entry(join.into).or_default() += join.quantity;
         }
         for sent in &records.dispatches {
             *floor.gone.entry(sent.lot).or_default() += sent.quantity;
@@ -61,13 +67,23 @@ impl<'a> Floor<'a> {
             let sentence = format!("its move brought {quantity} panels to another stage or number than it has");
             breaks.push(Break::of("moves", lot.id, sentence));
         }
+        if let Some(quantity) = self.joined.get(&lot.id).filter(|quantity| begun.made.is_some_and(|m| m != **quantity))
+        {
+            let sentence = format!("{quantity} panels were put together in it, and it began with another number");
+            breaks.push(Break::of("joins", lot.id, sentence));
+        }
         breaks
+    }
+
+    /// Whether its panels were in another lot before.
+    fn came_on(&self, lot: LotId) -> bool {
+        self.moved.contains_key(&lot) || self.joined.contains_key(&lot)
     }
 
     /// What a mixed ticket finished is what its lots began with; a void ticket has nothing standing.
     fn poured(&self, records: &Records) -> Vec<Break> {
         let mut made: BTreeMap<(TicketNumber, &PanelId), Poured> = BTreeMap::new();
-        for begun in self.lots.values().filter(|b| !self.moved.contains_key(&b.lot.id)) {
+        for begun in self.lots.values().filter(|b| !self.came_on(b.lot.id)) {
             let Some(ticket) = begun.lot.ticket else { continue };
             let poured = made.entry((ticket, &begun.lot.panel)).or_default();
             poured.made += begun.made.unwrap_or(0);

@@ -188,6 +188,7 @@ fn sound() -> Records {
             lot(4, 0, 1, Stage::Ready, None),
         ],
         moves: vec![(step, LotId::new(3))],
+        joins: vec![],
         dispatches: vec![Dispatched { id: 1, lot: LotId::new(4), quantity: 1, day: day(), order: Some(order().id) }],
         losses: vec![loss(2, LossKind::Scrapped)],
         mould_uses: vec![
@@ -225,7 +226,7 @@ fn a_sound_workshop_has_no_breaks() {
 #[test]
 fn each_way_of_spoiling_it_is_found_by_its_rule() {
     type Spoil = fn(&mut Records);
-    let cases: [(&str, &str, Spoil); 26] = [
+    let cases: [(&str, &str, Spoil); 28] = [
         ("a number twice", "ticket-numbers", |r| r.tickets[2].number.sequence = 2),
         ("a number left out", "ticket-numbers", |r| r.tickets[2].number.sequence = 4),
         ("a day never issued", "issued-days", |r| r.issued_days.clear()),
@@ -251,6 +252,11 @@ fn each_way_of_spoiling_it_is_found_by_its_rule() {
         ("a move that brought another number", "moves", |r| {
             r.lots[2].made = Some(3);
             r.lots[2].lot.quantity = 3;
+        }),
+        ("lots put together to another number", "joins", |r| join(r, 3)),
+        ("a lot that went into another and is there", "lots", |r| {
+            join(r, 2);
+            r.lots[2].lot.quantity = 2;
         }),
         ("a lot of an open ticket", "pours", |r| r.lots.push(lot(4, 3, 3, Stage::InMould, Some(3)))),
         ("a mould given to two panels", "moulds", |r| {
@@ -284,6 +290,21 @@ fn each_way_of_spoiling_it_is_found_by_its_rule() {
         assert!(breaks.iter().any(|b| b.rule == rule), "{what}: {breaks:?}");
         assert!(breaks.iter().all(|b| !b.sentence.is_empty() && !b.place.is_empty()), "{breaks:?}");
     }
+}
+
+/// The soaking lot goes into a new one, of so many panels.
+fn join(records: &mut Records, together: i64) {
+    let (from, into) = (LotId::new(3), LotId::new(5));
+    records.lots[2].lot.quantity = 0;
+    records.lots.push(lot(5, together, together, Stage::Soaking, Some(1)));
+    records.joins.push(LotJoin { from, into, day: day(), quantity: 2, said: Said::default() });
+}
+
+#[test]
+fn lots_put_together_are_neither_lost_nor_poured_anew() {
+    let mut records = sound();
+    join(&mut records, 2);
+    assert_eq!(sweep(&records), []);
 }
 
 #[test]

@@ -113,7 +113,7 @@ fn place(stage: Stage, tank: bool, rack: bool, found: &mut Found) {
     });
 }
 
-fn word(stage: Stage) -> &'static str {
+pub(crate) fn word(stage: Stage) -> &'static str {
     match stage {
         Stage::InMould => "in their moulds",
         Stage::Soaking => "soaking",

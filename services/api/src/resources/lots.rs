@@ -9,6 +9,7 @@ use utoipa_actix_web::service_config::ServiceConfig;
 use workshop::catalogue::{Rack, Tank, row_names};
 use workshop::checks;
 use workshop::ids::{LotId, RackId, TankId};
+use workshop::joining::joined;
 use workshop::lots as domain;
 use workshop::said::Said;
 
@@ -19,7 +20,7 @@ use crate::http::problem::Problem;
 use crate::http::reply::{Answer, IfNoneMatch, Reply, Shown, once};
 use crate::state::State;
 use crate::wire::losses::{GivenScrap, Loss, LotLosses};
-use crate::wire::lots::{GivenDispatch, GivenLot, GivenMove, Lot, LotSent, Stage};
+use crate::wire::lots::{GivenDispatch, GivenJoin, GivenLot, GivenMove, Lot, LotSent, Stage};
 
 const NOUN: &str = "lot";
 
@@ -126,6 +127,31 @@ async fn advance(state: Data<State>, id: Path<i64>, body: Body<GivenMove>) -> An
 }
 
 #[utoipa::path(
+    tag = "lots", summary = "Put lots together", description = "Whole lots of one panel, mix revision, finish and day of pour, at one stage and place, become a lot of their own. They stay as history without panels, and every trace leads through them. It is there since the latest day any of them is.",
+    security(("token" = ["bench"])), params(("id" = i64, Path, description = "One of them", minimum = 1)), request_body = GivenJoin,
+    responses((status = 201, description = "The lot they are now", body = Lot, headers(("Location" = String, description = "its path"))))
+)]
+#[post("/lots/{id}/join")]
+async fn join(state: Data<State>, id: Path<i64>, body: Body<GivenJoin>) -> Answer {
+    let id = LotId::new(*id);
+    once(&state, &body.asked, async |tx| {
+        let mut lots = vec![found(tx, id).await?];
+        for (place, other) in body.value.iter().enumerate() {
+            let missing = || {
+                Problem::faulty(vec![workshop::Fault::at(format!("/lots/{place}"), format!("there is no lot {other}"))])
+            };
+            lots.push(store::lots::find(tx, *other).await?.ok_or_else(missing)?);
+        }
+        let alike: Vec<&domain::Lot> = lots.iter().map(|lot| &lot.value).collect();
+        let together = joined(&alike).map_err(Problem::faulty)?;
+        let made = store::lot_joins::join(tx, &lots, together, state.today(tx).await?).await?;
+        let location = format!("/lots/{}", made.id);
+        Ok(Reply::json(&Lot::from(made))?.created_at(location))
+    })
+    .await
+}
+
+#[utoipa::path(
     tag = "lots", summary = "Send ready panels out", description = "Takes them off the lot. For an order they go by its rules, as with POST /orders/{id}/dispatch: what it wants, in parts only where the customer agreed, its hardware with the last of it. Without one they leave for nobody's order: a sample, a sale from the yard.",
     security(("token" = ["bench"])), params(("id" = i64, Path, description = "The lot they come from", minimum = 1)), request_body = GivenDispatch,
     responses((status = 200, description = "The lot as it is now", body = LotSent))
@@ -204,5 +230,13 @@ async fn lost(state: Data<State>, id: Path<i64>) -> Answer {
 
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
-    service.service(list).service(create).service(read).service(advance).service(dispatch).service(scrap).service(lost);
+    service
+        .service(list)
+        .service(create)
+        .service(read)
+        .service(advance)
+        .service(join)
+        .service(dispatch)
+        .service(scrap)
+        .service(lost);
 }

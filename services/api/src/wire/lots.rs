@@ -251,6 +251,24 @@ impl LotSent {
     }
 }
 
+/// Lots to be put together with one.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({ "lots": [32] }))]
+pub struct GivenJoin {
+    /// Their numbers.
+    #[schema(min_items = 1, max_items = 100)]
+    pub lots: Vec<i64>,
+}
+
+impl Incoming for GivenJoin {
+    type Domain = Vec<LotId>;
+
+    fn into_domain(self) -> Result<Vec<LotId>, Vec<Fault>> {
+        Ok(self.lots.into_iter().map(LotId::new).collect())
+    }
+}
+
 /// A dispatch as it was given: how many, the day, the order.
 pub type DispatchGiven = (i64, Option<NaiveDate>, Option<OrderId>);
 

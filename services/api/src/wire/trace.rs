@@ -13,7 +13,7 @@ use super::lots::Lot;
 #[derive(Clone, Debug, Serialize, ToSchema)]
 #[schema(example = json!({
     "sent": [{ "day": "2026-05-20", "lot": 31, "quantity": 4, "order": "TH-1042" }],
-    "lots": [{ "from": null, "lot": { "id": 12, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth",
+    "lots": [{ "from": null, "also_from": [], "lot": { "id": 12, "panel": "bed-side-900", "revision": "foamed-grey@2", "finish": "grey-smooth",
         "poured_on": "2026-04-28", "ticket": "2026-04-28-01", "stage": "in_mould", "since": "2026-04-28", "quantity": 0, "tank": null, "rack": null } }],
     "tickets": ["2026-04-28-01"],
     "used": [{ "ticket": "2026-04-28-01", "material": "cement", "delivery": 3, "amount": 20310 }],
@@ -47,6 +47,8 @@ pub struct Sent {
 pub struct TracedLot {
     /// The lot its panels were in before; none where they were poured.
     pub from: Option<i64>,
+    /// The other lots it was put together from.
+    pub also_from: Vec<i64>,
     /// The lot.
     pub lot: Lot,
 }
@@ -62,6 +64,13 @@ pub struct Used {
     pub delivery: Option<i64>,
     /// How much, in the material's own unit.
     pub amount: i64,
+}
+
+impl TracedLot {
+    fn of(lot: workshop::lots::Lot, from: &[workshop::ids::LotId]) -> Self {
+        let mut from = from.iter().map(|lot| lot.get());
+        Self { from: from.next(), also_from: from.collect(), lot: Lot::from(lot) }
+    }
 }
 
 impl From<Dispatched> for Sent {
@@ -80,11 +89,7 @@ impl From<domain::Trace> for Trace {
         };
         Self {
             sent: trace.sent.into_iter().map(Sent::from).collect(),
-            lots: trace
-                .lots
-                .into_iter()
-                .map(|(lot, from)| TracedLot { from: from.map(|l| l.get()), lot: Lot::from(lot) })
-                .collect(),
+            lots: trace.lots.into_iter().map(|(lot, from)| TracedLot::of(lot, &from)).collect(),
             tickets: trace.tickets.iter().map(ToString::to_string).collect(),
             used: trace.uses.into_iter().map(used).collect(),
         }

@@ -16,6 +16,7 @@ mod dispatch;
 mod every_route;
 mod feeds;
 mod imports;
+mod joining;
 mod notices;
 mod off_plan;
 mod orders;

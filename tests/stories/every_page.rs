@@ -48,6 +48,7 @@ async fn pages(world: &World) -> Vec<Met> {
         ("cheapest", "/pages/mixes/cheapest?of=foamed-grey@2"),
         ("workshop", "/pages/workshop"),
         ("access", "/pages/workshop/access"),
+        ("changes", "/pages/workshop/changes"),
         ("moulds", "/pages/workshop/moulds/short-moulds"),
         ("ticket", &format!("/pages/tickets/{ticket}")),
         ("tags", "/pages/days/today/tags"),

@@ -94,6 +94,19 @@ pub async fn page(tx: &Tx, which: &Which, after: Option<i64>, limit: u64) -> Res
         .apply_if(which.until, |rows, until| rows.filter(Column::At.lt(moment(until))))
         .apply_if(after, |rows, after| rows.filter(Column::Id.gt(after)));
     let rows = rows.all(tx.reads()).await.attempted(|| "read changes".to_owned())?;
+    with_fields(tx, rows).await
+}
+
+/// Up to `limit` changes, the newest first; only those before the one with that number where one is named.
+pub async fn newest(tx: &Tx, before: Option<i64>, limit: u64) -> Result<Vec<Change>> {
+    use recorded_change::Column;
+    let rows = recorded_change::Entity::find().order_by_desc(Column::Id).limit(limit);
+    let rows = rows.apply_if(before, |rows, before| rows.filter(Column::Id.lt(before)));
+    let rows = rows.all(tx.reads()).await.attempted(|| "read the newest changes".to_owned())?;
+    with_fields(tx, rows).await
+}
+
+async fn with_fields(tx: &Tx, rows: Vec<recorded_change::Model>) -> Result<Vec<Change>> {
     let numbers: Vec<i64> = rows.iter().map(|row| row.id).collect();
     let mut fields = parts::of_parents::<changed_field::Entity, i64>(
         tx,

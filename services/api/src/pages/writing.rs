@@ -62,6 +62,11 @@ impl Written {
         self.time(moment.with_timezone(&self.zone).time())
     }
 
+    /// The day of a moment, in the workshop's zone: `Mon 2 March`.
+    pub fn day_of(self, moment: DateTime<Utc>) -> String {
+        self.day(moment.with_timezone(&self.zone).date_naive())
+    }
+
     /// A number with so many decimals.
     pub fn number(self, number: f64, decimals: usize) -> String {
         self.decimal(&format!("{number:.decimals$}"))

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::world::{Answer, World};
 
-const PAGES: [&str; 27] = [
+const PAGES: [&str; 28] = [
     "/",
     "/pages/days/2026-05-05",
     "/pages/plan",
@@ -22,6 +22,7 @@ const PAGES: [&str; 27] = [
     "/pages/mixes/cheapest",
     "/pages/workshop",
     "/pages/workshop/access",
+    "/pages/workshop/changes",
     "/pages/workshop/days/2026-05-05",
     "/pages/workshop/new/finish",
     "/pages/workshop/new/material",
@@ -255,6 +256,10 @@ async fn only_the_office_sees_who_has_tokens() {
         let refused = world.ask("GET", "/pages/workshop/access").token(bench).send().await;
         assert_eq!(refused.status, 403);
         assert!(!page(&refused).contains("front desk"));
+        let changes = world.ask("GET", "/pages/workshop/changes").token(&office).send().await;
+        assert!(page(&changes).contains("tokens") && changes.text.contains("by front desk"), "{changes:?}");
+        assert!(!changes.text.contains(bench) && !changes.text.contains(&office));
+        assert_eq!(world.ask("GET", "/pages/workshop/changes").token(bench).send().await.status, 403);
         let workshop = world.ask("GET", "/pages/workshop").token(bench).send().await;
         assert!(page(&workshop).contains("Side moulds") && !workshop.text.contains("front desk"));
     })

@@ -1,5 +1,7 @@
 //! The workshop's pages.
 
+use maud::{Markup, html};
+
 use super::shared::{counted, panels};
 
 pub const TITLE: &str = "Workshop";
@@ -10,6 +12,12 @@ pub const DAYS_AHEAD: &str = "Days ahead";
 pub const SETTINGS: &str = "Settings";
 pub const BEGIN_OR_ADD_MORE: &str = "Begin, or add more";
 pub const WHO_MAY_SEE_IT: &str = "Who may see it";
+pub const WHO_CHANGED_WHAT: &str = "Who changed what";
+pub const CHANGES_AS_A_TABLE: &str = "All of them as a table (CSV)";
+pub const NO_CHANGES: &str = "Nothing was changed yet.";
+pub const EARLIER_CHANGES: &str = "Earlier changes";
+pub const NOTHING_THERE: &str = "nothing";
+pub const ALL_OF_IT: &str = "all of it";
 pub const NO_ROOMS: &str = "No tanks or racks are recorded yet.";
 pub const TANK_CAUTION: &str =
     "Tank water burns like wet cement: gloves and eye protection. Cover every tank: children drown in them.";
@@ -103,6 +111,10 @@ pub const USUAL_AIR: &str = "Air where the calendar says nothing";
 pub const TANK_GAP: &str = "Gap between panels in a tank";
 pub const RACK_GAP: &str = "Gap between panels on a rack";
 pub const SCALE_STEP: &str = "Smallest step of the scale";
+pub const COLD_WATER: &str = "Soaking in cold water";
+pub const ABOUT_COLD_WATER: &str = "Least days by the temperature measured in the tank. In water as warm as the warmest of these a day counts in full, in colder water as less. Empty both fields of a line to take it out.";
+pub const WATER_OF: &str = "Water of";
+pub const LEAST_SOAK_DAYS: &str = "Least days";
 pub const LIFTING_LIMIT: &str = "Lifted by two people above";
 pub const PLANNING: &str = "Planning";
 pub const A_NEW_PLAN: &str = "A new plan";
@@ -208,4 +220,25 @@ pub fn revoke(name: &str) -> String {
 /// What an order-day late is worth, in which currency.
 pub fn late_price(currency: &str) -> String {
     format!("A day late of a usual order is worth {currency}")
+}
+
+/// What was done to which thing of which kind.
+pub fn change(kind: &str, id: &str, act: &str) -> String {
+    let of = if id.is_empty() { kind.to_owned() } else { format!("{kind} {id}") };
+    format!("{of}: {act}")
+}
+
+/// Who said so, and when.
+pub fn said_by(by: Option<&str>, day: &str, time: &str) -> String {
+    by.map_or_else(|| format!("{day}, {time}"), |by| format!("{day}, {time}, by {by}"))
+}
+
+/// How many fields became otherwise.
+pub fn fields(count: usize) -> String {
+    if count == 1 { "1 field".to_owned() } else { format!("{count} fields") }
+}
+
+/// What a field was and what it became.
+pub fn became(before: &Markup, after: &Markup) -> Markup {
+    html! { "from " (before) " to " (after) }
 }

@@ -10,6 +10,7 @@ use super::words::workshop as words;
 use crate::http::reply::Answer;
 
 mod access;
+mod changes;
 mod days;
 mod moulds;
 mod new;
@@ -35,6 +36,7 @@ async fn workshop(state: Visit) -> Answer {
         nav.within.no-print aria-label=(words::ON_THIS_PAGE) {
             a href="#moulds" { (words::MOULDS) } a href="#rooms" { (words::TANKS_AND_RACKS) } a href="#ahead" { (words::DAYS_AHEAD) }
             a href="#settings" { (words::SETTINGS) } a href="#begin" { (words::BEGIN_OR_ADD_MORE) } a href="/pages/workshop/access" { (words::WHO_MAY_SEE_IT) }
+            a href="/pages/workshop/changes" { (words::WHO_CHANGED_WHAT) }
         }
         @if !steps.all_done() { (steps.said(true)) }
         (moulds::section(&frame, &shelves))
@@ -49,7 +51,7 @@ async fn workshop(state: Visit) -> Answer {
 /// Adds the operations to the service and its document.
 pub fn configure(service: &mut ServiceConfig) {
     service.service(workshop);
-    for pages in [access::configure, days::configure, moulds::configure, new::configure] {
+    for pages in [access::configure, changes::configure, days::configure, moulds::configure, new::configure] {
         pages(service);
     }
 }

@@ -28,7 +28,7 @@ pub fn section(frame: &Frame, site: Option<&Versioned<Workshop>>) -> Result<Mark
             details open[!begun] {
                 summary { @if begun { (words::LOOK_AT_THEM_CHANGE) } @else { (words::RECORD_THE_WORKSHOP) } }
                 form.entry.settings data-send="/workshop" data-method="PUT" data-match=[seen.as_ref().map(Shown::tag)] data-named=(words::SETTINGS) data-then="reload" {
-                    (who_and_where(&value)) (work(&value)) (limits(frame, &value)) (planning(frame, &value))
+                    (who_and_where(&value)) (work(&value)) (limits(frame, &value)) (soaking(frame, &value)) (planning(frame, &value))
                     button { (words::KEEP) }
                     output {}
                 }
@@ -139,6 +139,22 @@ fn limits(frame: &Frame, w: &Workshop) -> Markup {
             (form::measure(words::RACK_GAP, "rack_gap_mm", said.length_typed(), Some(w.rack_gap.get() as f64), true))
             (form::measure(words::SCALE_STEP, "scale_resolution_g", grams, Some(w.scale_resolution.get() as f64), true))
             (form::measure(words::LIFTING_LIMIT, "lifting_limit_g", said.mass_typed(), Some(w.lifting_limit.get() as f64), true))
+        }
+    }
+}
+
+/// The days soaking takes by the water's temperature, with room for two steps more; a step left empty goes.
+fn soaking(frame: &Frame, w: &Workshop) -> Markup {
+    let steps = w.soaking.iter().map(Some).chain([None, None]);
+    html! {
+        fieldset { legend { (words::COLD_WATER) }
+            p { (words::ABOUT_COLD_WATER) }
+            @for (n, step) in steps.enumerate() {
+                div.line {
+                    (form::measure(words::WATER_OF, &format!("soaking.{n}.water_c"), frame.said.temperature_typed(), step.map(|s| s.water_c), false))
+                    (form::count(words::LEAST_SOAK_DAYS, &format!("soaking.{n}.least_days"), step.map(|s| s.least_days), 1, 90, false))
+                }
+            }
         }
     }
 }

@@ -5,6 +5,7 @@ use std::process::{Command, Stdio};
 
 use base64::Engine;
 use serde_json::{Value, json};
+use stories::World;
 use thirtyfour::prelude::*;
 
 use crate::driving::{devtools, in_a_browser};
@@ -30,7 +31,8 @@ async fn what_is_needed_on_paper_is_all_there_in_a4_and_letter_with_its_pages_nu
         let materials = world.get("/stock").await;
         let days = plan["pours"].as_array().unwrap().len();
         assert!(days > 10 && !cautions.is_empty(), "the story has something to print");
-        let tags: Vec<String> = numbers(&tickets).iter().map(|number| format!("Ticket {number}")).collect();
+        let mut tags: Vec<String> = numbers(&tickets).iter().map(|number| format!("Ticket {number}")).collect();
+        tags.push(format!("Finish: {}", finish_of(world, &ticket).await));
         let mut lists: Vec<(&str, String, Vec<String>)> = vec![
             ("ticket", format!("/pages/tickets/{number}"), vec![number.to_owned(), "Wet density measured".to_owned()]),
             ("day", "/pages/days/today".to_owned(), numbers(&tickets)),
@@ -75,6 +77,14 @@ async fn what_is_needed_on_paper_is_all_there_in_a4_and_letter_with_its_pages_nu
         Ok(())
     })
     .await;
+}
+
+/// The name of the finish a ticket's mix gives.
+async fn finish_of(world: &World, ticket: &Value) -> String {
+    let (mix, _) = ticket["revision"].as_str().unwrap().split_once('@').unwrap();
+    let mix = world.get(&format!("/mixes/{mix}")).await;
+    let finish = world.get(&format!("/finishes/{}", mix["finish"].as_str().unwrap())).await;
+    finish["name"].as_str().unwrap().to_owned()
 }
 
 fn numbers(tickets: &Value) -> Vec<String> {

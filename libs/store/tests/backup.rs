@@ -15,14 +15,14 @@ use store::pins::NewPin;
 use store::tokens::{self, Role};
 use store::web_hooks::NewWebHook;
 use store::{
-    Record as _, Store, StoreError, agenda, beats, corrections, deliveries, feed_tokens, jobs, lots, notices, pins,
-    progress, pulls, runs, sessions, standings, stock, tickets, trail, upkeep, web_hooks,
+    Record as _, Store, StoreError, Versioned, agenda, beats, corrections, deliveries, feed_tokens, jobs, lot_joins,
+    lots, notices, pins, progress, pulls, runs, sessions, standings, stock, tickets, trail, upkeep, web_hooks,
 };
 use testkit::databases::{TestDatabase, databases};
 use workshop::agenda::{Event, Topic, Wanted};
 use workshop::catalogue::{Finish, MixRevision, RevisionState, ScrapCause};
 use workshop::ids::ScrapCauseId;
-use workshop::lots::{LossKind, LotLoss, LotMove, NewLot, Stage};
+use workshop::lots::{LossKind, Lot, LotLoss, LotMove, NewLot, Stage};
 use workshop::notices::{Kind, NewNotice};
 use workshop::said::Said;
 use workshop::site::{CalendarDay, DayWork};
@@ -79,6 +79,12 @@ async fn fill(store: &Store) {
         rack: Some(rack().id),
         row: Some("1".to_owned()),
     };
+    let mut alike = Vec::new();
+    for _ in 0..2 {
+        alike.push(Versioned { value: lots::insert(&tx, &poured).await.unwrap(), version: 1 });
+    }
+    let together = Lot { quantity: 8, ..alike[0].value.clone() };
+    lot_joins::join(&tx, &alike, together, day("2026-05-05")).await.unwrap();
     let lot = lots::insert(&tx, &poured).await.unwrap().id;
     let step = LotMove {
         from: lot,
@@ -245,6 +251,7 @@ async fn what_is_only_added_cannot_be_changed_even_behind_the_store() {
         for (table, column) in [
             ("stock_entry", "amount"),
             ("lot_move", "quantity"),
+            ("lot_join", "quantity"),
             ("revision_standing", "state"),
             ("ticket_change", "what"),
             ("ticket_correction", "sentence"),

@@ -15,6 +15,7 @@ use crate::http::problem::Problem;
 pub struct Names {
     panels: BTreeMap<String, String>,
     mixes: BTreeMap<String, String>,
+    finishes_of_mixes: BTreeMap<String, String>,
     materials: BTreeMap<String, (String, StockUnit)>,
     places: BTreeMap<String, String>,
     others: BTreeMap<String, String>,
@@ -28,7 +29,10 @@ impl Names {
     pub async fn read(tx: &Tx) -> Result<Self, Problem> {
         let mut names = Self::default();
         names.panels.extend(Panel::all(tx).await?.into_iter().map(|p| (p.id.to_string(), p.name)));
-        names.mixes.extend(Mix::all(tx).await?.into_iter().map(|m| (m.id.to_string(), m.name)));
+        for mix in Mix::all(tx).await? {
+            names.finishes_of_mixes.insert(mix.id.to_string(), mix.finish.to_string());
+            names.mixes.insert(mix.id.to_string(), mix.name);
+        }
         let materials = Material::all(tx).await?;
         names.materials.extend(materials.into_iter().map(|m| (m.id.to_string(), (m.name, m.unit))));
         names.places.extend(Tank::all(tx).await?.into_iter().map(|t| (t.id.to_string(), t.name)));
@@ -73,6 +77,12 @@ impl Names {
         }
     }
 
+    /// Of the finish that a mix revision, given as `grey@2`, comes out in.
+    pub fn finish_of<'a>(&'a self, revision: &'a str) -> &'a str {
+        let mix = revision.split_once('@').map_or(revision, |(mix, _)| mix);
+        self.finishes_of_mixes.get(mix).map_or("", |finish| self.other(finish))
+    }
+
     /// Of a material, without what follows the first comma (how it is packed).
     pub fn material<'a>(&'a self, id: &'a str) -> &'a str {
         let name = self.materials.get(id).map_or(id, |(name, _)| name.as_str());
@@ -110,6 +120,7 @@ mod tests {
         let names = Names {
             panels: one("side-900", "Bed side 900"),
             mixes: one("grey", "Foamed grey"),
+            finishes_of_mixes: one("grey", "smooth"),
             materials: BTreeMap::from([("fibre".to_owned(), ("Glass fibre, 10 kg boxes".to_owned(), StockUnit::Gram))]),
             places: one("north", "North tank"),
             others: one("long", "Long moulds"),
@@ -130,5 +141,6 @@ mod tests {
         for (written, spoken) in rows {
             assert_eq!(names.spoken(Written::of(None), written), spoken);
         }
+        assert_eq!((names.finish_of("grey@2"), names.finish_of("gone@1")), ("smooth", ""));
     }
 }

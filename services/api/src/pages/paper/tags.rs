@@ -66,6 +66,7 @@ fn tag(frame: &Frame, ticket: &Ticket, fill: &Fill, ways: &[Way]) -> Markup {
         article.tag {
             h2 { (fill.finished) " × " (frame.names.panel(fill.panel.as_str())) }
             p { (frame.names.revision(&revision)) }
+            p { (words::in_finish(frame.names.finish_of(&revision))) }
             p { (words::ticket_poured(&ticket.number.to_string(), &frame.said.day_in_full(ticket.number.day))) }
             p { (words::moulds(if moulds.is_empty() { "__________" } else { &moulds })) }
             dl.facts {

@@ -55,6 +55,11 @@ pub fn ticket_poured(ticket: &str, day: &str) -> Markup {
     html! { strong { "Ticket " (ticket) } ", poured " (day) }
 }
 
+/// The finish of a tag's panels.
+pub fn in_finish(finish: &str) -> Markup {
+    html! { "Finish: " (finish) }
+}
+
 /// The numbers of moulds.
 pub fn moulds(numbers: &str) -> String {
     format!("Moulds {numbers}")

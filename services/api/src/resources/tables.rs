@@ -16,8 +16,8 @@ use crate::http::problem::Problem;
 use crate::http::pull::feed;
 use crate::state::State;
 
-/// Most rows of a list in a feed: what a sheet holds.
-pub(super) const MOST: u64 = 1_048_575;
+/// All rows there are: none is left out unsaid. A workbook whose sheet cannot hold them is refused, with the way to take them.
+pub(super) const MOST: u64 = i64::MAX as u64;
 
 async fn units(tx: &Tx) -> Result<ledger::Units, Problem> {
     Ok(Material::all(tx).await?.into_iter().map(|m| (m.id, m.unit)).collect())

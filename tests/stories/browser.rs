@@ -202,7 +202,7 @@ async fn upkeep_a_count_and_what_goes_out_are_entered_on_the_pages() {
 
 /// Lets the customer of an order agree to parts, and all its panels stand ready; how many those are.
 pub async fn stand_ready(world: &World, order: &str) -> i64 {
-    let id = workshop::ids::OrderId::parse(&order).unwrap();
+    let id = workshop::ids::OrderId::parse(order).unwrap();
     let tx = world.store.write().await.unwrap();
     let mut there = <workshop::orders::Order as store::Record>::find(&tx, &id).await.unwrap().unwrap();
     there.value.parts_agreed = true;

@@ -119,7 +119,7 @@ impl People {
     }
 
     /// Sends something new, under a key of its own.
-    async fn new(&self, at: &str, path: &str, body: Value) -> Option<Value> {
+    async fn make(&self, at: &str, path: &str, body: Value) -> Option<Value> {
         let key = format!("new-{}", self.key());
         self.send(at, Sent { path: path.to_owned(), key, body: body.to_string() }).await
     }
@@ -142,13 +142,13 @@ impl People {
         if sequence.is_multiple_of(3) {
             let weighed = json!({ "by": "the bench", "place": "mixer", "measured_wet_density_kg_m3": density + 5.0,
                 "minutes_since_foaming": 4.0 });
-            self.new(at, &format!("{path}/corrections"), weighed).await;
+            self.make(at, &format!("{path}/corrections"), weighed).await;
         }
         if !sequence.is_multiple_of(4) {
-            self.new(at, &format!("{path}/completion"), json!({ "measured_wet_density_kg_m3": density })).await;
+            self.make(at, &format!("{path}/completion"), json!({ "measured_wet_density_kg_m3": density })).await;
         }
         if sequence.is_multiple_of(4) || sequence.is_multiple_of(5) {
-            self.new(at, &format!("{path}/void"), json!({ "reason": "dropped" })).await;
+            self.make(at, &format!("{path}/void"), json!({ "reason": "dropped" })).await;
         }
     }
 
@@ -156,17 +156,17 @@ impl People {
     async fn office(&self, at: &str, day: Day) {
         loop {
             let number = self.key();
-            self.new(at, "/orders", one_planter(&format!("LOAD-{number}"), day + Days::new(30))).await;
+            self.make(at, "/orders", one_planter(&format!("LOAD-{number}"), day + Days::new(30))).await;
             if number.is_multiple_of(3) {
-                self.new(at, "/planning-runs", json!({})).await;
+                self.make(at, "/planning-runs", json!({})).await;
             }
             let cement = json!({ "material": "cement", "packs": 2, "expected_on": day + Days::new(3) });
-            if let Some(made) = self.new(at, "/deliveries", cement).await.filter(|made| made["id"].is_i64()) {
+            if let Some(made) = self.make(at, "/deliveries", cement).await.filter(|made| made["id"].is_i64()) {
                 let arrival = match number.is_multiple_of(2) {
                     true => json!({ "received": made["pack"], "rest_expected_on": day + Days::new(5) }),
                     false => json!({}),
                 };
-                self.new(at, &format!("/deliveries/{}/arrival", made["id"]), arrival).await;
+                self.make(at, &format!("/deliveries/{}/arrival", made["id"]), arrival).await;
             }
             self.puts_right(at).await;
             pause().await;
@@ -176,9 +176,9 @@ impl People {
     /// Writes a line into the ledger, and takes it back.
     async fn puts_right(&self, at: &str) {
         let line = json!({ "material": "cement", "kind": "adjusted", "amount": -750, "note": "spilt" });
-        if let Some(line) = self.new(at, "/stock/entries", line).await.filter(|line| line["id"].is_i64()) {
+        if let Some(line) = self.make(at, "/stock/entries", line).await.filter(|line| line["id"].is_i64()) {
             let path = format!("/stock/entries/{}/counter", line["id"]);
-            self.new(at, &path, json!({ "note": "it was not spilt" })).await;
+            self.make(at, &path, json!({ "note": "it was not spilt" })).await;
         }
     }
 
@@ -193,7 +193,7 @@ impl People {
                     Stage::Drying => ("moves", json!({ "to": "ready", "quantity": 1 })),
                     Stage::Ready => ("dispatch", json!({ "quantity": 1 })),
                 };
-                self.new(at, &format!("/lots/{}/{verb}", lot.id), body).await;
+                self.make(at, &format!("/lots/{}/{verb}", lot.id), body).await;
             }
             pause().await;
         }
@@ -205,9 +205,9 @@ impl People {
             let order = format!("WHOLE-{}", self.key());
             let panels = json!({ "panel": "planter-side-450", "revision": "foamed-grey@2", "poured_on": day - Days::new(20),
                 "stage": "ready", "since": day, "quantity": 4 });
-            self.new(at, "/lots", panels).await;
-            self.new(at, "/orders", one_planter(&order, day)).await;
-            self.new(at, &format!("/orders/{order}/dispatch"), json!({})).await;
+            self.make(at, "/lots", panels).await;
+            self.make(at, "/orders", one_planter(&order, day)).await;
+            self.make(at, &format!("/orders/{order}/dispatch"), json!({})).await;
             pause().await;
         }
     }

@@ -18,7 +18,11 @@ pub type Moved = (LotMove, PanelId, RevisionId);
 pub fn undone(plan: &Plan, day: Day, moves: &[Moved]) -> Option<String> {
     let left = |tasks: Vec<Task>| tasks.iter().map(Task::left).sum::<i64>();
     let (strips, lifts) = (left(strips(plan, day, moves)), left(lifts(plan, day, moves)));
-    let said = |panels: i64, how: &str| (panels > 0).then(|| format!("{panels} panels were not {how}"));
+    let said = |panels: i64, how: &str| match panels {
+        ..=0 => None,
+        1 => Some(format!("1 panel was not {how}")),
+        _ => Some(format!("{panels} panels were not {how}")),
+    };
     let said: Vec<String> = said(strips, "stripped").into_iter().chain(said(lifts, "lifted")).collect();
     (!said.is_empty()).then(|| format!("{} on {day} as planned", said.join(" and ")))
 }
@@ -109,10 +113,7 @@ mod tests {
         let lifts = moved("bed-side", MONDAY, Stage::Drying, 1);
         let all = "3 panels were not stripped and 2 panels were not lifted on 2026-05-04 as planned";
         assert_eq!(told(&[]).as_deref(), Some(all));
-        assert_eq!(
-            told(&[strips.clone(), lifts]).as_deref(),
-            Some("1 panels were not lifted on 2026-05-04 as planned")
-        );
+        assert_eq!(told(&[strips.clone(), lifts]).as_deref(), Some("1 panel was not lifted on 2026-05-04 as planned"));
         assert_eq!(told(&[strips, moved("bed-side", MONDAY, Stage::Drying, 2)]), None);
         assert_eq!(undone(&planned(), day("2026-05-05"), &[]), None);
     }

@@ -234,8 +234,8 @@ pub fn said_by(by: Option<&str>, day: &str, time: &str) -> String {
 }
 
 /// How many fields became otherwise.
-pub fn fields(count: usize) -> String {
-    if count == 1 { "1 field".to_owned() } else { format!("{count} fields") }
+pub fn fields(count: i64) -> String {
+    counted(count, "field", "fields")
 }
 
 /// What a field was and what it became.

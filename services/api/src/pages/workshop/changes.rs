@@ -53,7 +53,7 @@ fn one(frame: &Frame, change: &Change) -> Markup {
         p { strong { (words::change(&done.kind, &done.id, &done.act)) } " " span.quiet { (words::said_by(change.by.as_deref(), &day, &time)) } }
         @if !done.fields.is_empty() {
             details {
-                summary { (words::fields(done.fields.len())) }
+                summary { (words::fields(done.fields.len() as i64)) }
                 dl.facts { @for field in &done.fields { dt { (named(field)) } dd { (became(field)) } } }
             }
         }
